@@ -1,0 +1,33 @@
+#pragma once
+
+#include <optional>
+
+#include "strapline/dsp/inertial_series.hpp"
+
+namespace strapline::dsp {
+
+/// A length and its standard uncertainty, metres.
+struct Length {
+  double value = 0.0;
+  double u = 0.0;
+};
+
+/// Body dimensions, metres. Unset lengths are estimated from the height.
+struct BodyDimensions {
+  std::optional<double> height;
+  std::optional<double> thigh;      ///< hip centre to knee centre
+  std::optional<double> shank;      ///< knee centre to ankle centre
+  std::optional<double> foot;       ///< heel to toe tip
+  std::optional<double> upper_arm;  ///< shoulder centre to elbow centre
+  std::optional<double> forearm;    ///< elbow centre to wrist centre
+};
+
+/// The parts of a recording (measures.md "Alignment"), common time; each may be missing.
+struct RecordingParts {
+  std::optional<Interval> still;        ///< standing upright, feet as for the set
+  std::optional<Interval> align;        ///< the movement that defines the axes
+  std::optional<Interval> set;          ///< the set itself
+  std::optional<Interval> still_after;  ///< standing still again, after the set
+};
+
+}  // namespace strapline::dsp

@@ -1,0 +1,53 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include <Eigen/Core>
+
+#include "strapline/dsp/placement.hpp"
+
+namespace strapline::dsp {
+
+/// Bits of InertialSeries::flags.
+enum SampleFlag : std::uint8_t {
+  kSampleGood = 0,
+  kAccelerometerSaturated = 1,  ///< a component stands at the end of its scale
+  kGyroscopeSaturated = 2,
+  kAfterGap = 4,  ///< samples are missing between the one before and this one
+};
+
+/// One strap's readings on the common time base. All columns have n samples.
+struct InertialSeries {
+  Eigen::VectorXd t;     ///< n, seconds, strictly increasing; may be irregular
+  Eigen::Matrix3Xd acc;  ///< 3×n, specific force, m/s², sensor frame (+g upwards at rest)
+  Eigen::Matrix3Xd gyr;  ///< 3×n, angular rate, rad/s, sensor frame
+  std::vector<std::uint8_t> flags;  ///< n SampleFlag bits, or empty: all good
+
+  [[nodiscard]] Eigen::Index size() const { return t.size(); }
+};
+
+/// What is known of a part's errors, one sigma each.
+struct SensorErrors {
+  double gyr_noise_density =
+      1.2e-4;  ///< rad/s/√Hz (7 mdps/√Hz: the worse end of common parts, datasheets)
+  double acc_noise_density = 2.0e-3;  ///< m/s²/√Hz (about 200 µg/√Hz, datasheets)
+  double gyr_bias_sd = 0.02;          ///< rad/s, before any calibration (about 1 °/s)
+  double acc_bias_sd = 0.2;           ///< m/s² (about 20 mg, datasheets)
+};
+
+/// One strap: where it sits and what it read.
+struct StrapSeries {
+  Placement placement;
+  InertialSeries data;
+  SensorErrors errors;
+};
+
+/// A stretch of the common time, seconds.
+struct Interval {
+  double from_s = 0.0;
+  double to_s = 0.0;
+  [[nodiscard]] double length() const { return to_s - from_s; }
+};
+
+}  // namespace strapline::dsp

@@ -1,0 +1,29 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "strapline/dsp/placement.hpp"
+
+namespace strapline::dsp {
+
+/// The angle whose excursions are the reps.
+enum class RangeAngle {
+  thigh_depth,  ///< elevation of hip→knee (mean of the sides worn)
+  knee_flexion,
+  strongest_turn,  ///< *free*: the angle about the axis that the strap turns about most
+};
+
+enum class FirstPhase { lowering, lifting };
+
+/// What the computation needs of a movement; `coaching` fills it from the movement's file.
+struct MovementSpec {
+  std::string name = "squat";
+  RangeAngle range_angle = RangeAngle::thigh_depth;
+  FirstPhase first_phase = FirstPhase::lowering;
+  std::vector<Segment> required;      ///< any side of each will do; empty: any one strap
+  std::vector<std::string> measures;  ///< base names of measures.md that apply, unsided
+  double least_range = 0.26;          ///< rad; an excursion below it is no rep (15°)
+};
+
+}  // namespace strapline::dsp
