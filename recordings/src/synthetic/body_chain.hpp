@@ -36,8 +36,7 @@ SegmentFrame<S> segment_frame(const SetPlan& plan, dsp::Placement placement,
 }
 
 template <class S>
-SidePair<Leg<S>> both_legs(const SetPlan& plan, const S& t) {
-  const Drives<S> drives = drives_at(plan, t);
+SidePair<Leg<S>> both_legs(const SetPlan& plan, const Drives<S>& drives) {
   const SidePair<Vector3<S>> hips = hip_centres(plan, drives);
   return {leg_between(plan, drives, false, hips.left), leg_between(plan, drives, true, hips.right)};
 }

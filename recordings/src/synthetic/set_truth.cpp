@@ -56,12 +56,16 @@ void find_phases(const SquatMotion& motion, const Excursion& e, RepTruth& rep) {
   rep.end_s = crossing(motion, up, kGrid, e.end() + kBeyondProfile);
 }
 
-void raise(double& most, double value) { most = std::max(most, value); }
+/// Unknown (not a number) never wins.
+void raise(double& most, double value) {
+  if (!(most >= value) && !std::isnan(value)) most = value;
+}
 
 void raise_side(RepSide& side, bool right, const BoneMeasures& m) {
   const auto pick = [right](const Sides& sides) { return right ? sides.right : sides.left; };
   raise(side.thigh_depth, pick(m.thigh_depth));
   raise(side.knee_flexion, pick(m.knee_flexion));
+  raise(side.hip_flexion, pick(m.hip_flexion));
   raise(side.knee_line_distance, pick(m.knee_line_distance));
   raise(side.knee_line_angle, pick(m.knee_line_angle));
   raise(side.knee_travel, pick(m.knee_travel));
@@ -72,6 +76,7 @@ RepSide side_at(bool right, const BoneMeasures& m) {
   RepSide side;
   side.thigh_depth = pick(m.thigh_depth);
   side.knee_flexion = pick(m.knee_flexion);
+  side.hip_flexion = pick(m.hip_flexion);
   side.knee_line_distance = side.knee_line_distance_at_turn = pick(m.knee_line_distance);
   side.knee_line_angle = side.knee_line_angle_at_turn = pick(m.knee_line_angle);
   side.knee_travel = pick(m.knee_travel);
@@ -101,6 +106,7 @@ void measure_rep(const SquatMotion& motion, RepTruth& rep) {
   rep.left = side_at(false, at_turn);
   rep.right = side_at(true, at_turn);
   rep.trunk_lean = rep.trunk_lean_max = at_turn.trunk_lean;
+  rep.trunk_side_lean = at_turn.trunk_side_lean;
   double top = at_turn.range_angle;
   const int steps = static_cast<int>(std::ceil((rep.end_s - rep.start_s) / kGrid));
   for (int i = 0; i <= steps; ++i) {
@@ -108,6 +114,9 @@ void measure_rep(const SquatMotion& motion, RepTruth& rep) {
     raise_side(rep.left, false, m);
     raise_side(rep.right, true, m);
     raise(rep.trunk_lean_max, m.trunk_lean);
+    if (std::abs(m.trunk_side_lean) > std::abs(rep.trunk_side_lean)) {
+      rep.trunk_side_lean = m.trunk_side_lean;
+    }
     top = std::min(top, m.range_angle);
   }
   rep.range = at_turn.range_angle - top;

@@ -1,6 +1,7 @@
 #include "strapline/recordings/synthetic/squat_motion.hpp"
 
 #include <cmath>
+#include <limits>
 
 #include "body_chain.hpp"
 #include "param_check.hpp"
@@ -17,8 +18,17 @@ double knee_flexion(const Leg<double>& leg) {
   return std::atan2(shank_y.x(), shank_y.y());
 }
 
+/// Grood & Suntay likewise, of the thigh about the pelvis's Z: flexion brings the knee forwards, a
+/// > 0.
+double hip_flexion(const Eigen::Matrix3d& world_from_pelvis, const Leg<double>& leg) {
+  const Eigen::Vector3d thigh_y = world_from_pelvis.transpose() * leg.world_from_thigh.col(1);
+  return std::atan2(-thigh_y.x(), thigh_y.y());
+}
+
 /// Frontal plane projection angle: hip→knee against knee→ankle, seen along the toe line.
 double knee_line_angle(const Leg<double>& leg, const ToeLine& toe) {
+  const Eigen::Vector3d thigh = (leg.knee - leg.hip).normalized();
+  if (-thigh.y() < std::sin(kFrontalLimit)) return std::numeric_limits<double>::quiet_NaN();
   const auto inclination = [&](const Eigen::Vector3d& down) {
     return std::atan2(toe.inwards.dot(down), -down.y());
   };
@@ -55,25 +65,31 @@ SegmentState SquatMotion::segment(dsp::Placement placement, double t) const {
 }
 
 LegCentres SquatMotion::leg(dsp::Side side, double t) const {
-  const auto legs = both_legs(*plan_, t);
+  const auto legs = both_legs(*plan_, drives_at(*plan_, t));
   const Leg<double>& leg = side == dsp::Side::right ? legs.right : legs.left;
   return {leg.ankle, leg.knee, leg.hip};
 }
 
 BoneMeasures SquatMotion::measures(double t) const {
   BoneMeasures out;
-  const auto legs = both_legs(*plan_, t);
+  const Drives<double> drives = drives_at(*plan_, t);
+  const auto legs = both_legs(*plan_, drives);
   measure_leg(*plan_, legs.left, false, out);
   measure_leg(*plan_, legs.right, true, out);
-  const auto thorax =
-      segment_frame(*plan_, {dsp::Segment::chest, dsp::Side::middle}, drives_at(*plan_, t));
-  out.trunk_lean = std::atan2(thorax.world_from_segment(0, 1), thorax.world_from_segment(1, 1));
+  const auto frame = [&](dsp::Segment segment) {
+    return segment_frame(*plan_, {segment, dsp::Side::middle}, drives).world_from_segment;
+  };
+  const Eigen::Matrix3d pelvis = frame(dsp::Segment::pelvis);
+  out.hip_flexion = {hip_flexion(pelvis, legs.left), hip_flexion(pelvis, legs.right)};
+  const Eigen::Vector3d trunk_y = frame(dsp::Segment::chest).col(1);
+  out.trunk_lean = std::atan2(trunk_y.x(), trunk_y.y());
+  out.trunk_side_lean = std::atan2(trunk_y.z(), trunk_y.y());
   out.range_angle = 0.5 * (out.thigh_depth.left + out.thigh_depth.right);
   return out;
 }
 
 double SquatMotion::range_rate(double t) const {
-  const auto legs = both_legs(*plan_, Jet::time(t));
+  const auto legs = both_legs(*plan_, drives_at(*plan_, Jet::time(t)));
   return 0.5 * (thigh_depth(*plan_, legs.left).d + thigh_depth(*plan_, legs.right).d);
 }
 

@@ -1,5 +1,7 @@
 #include "truth_json.hpp"
 
+#include <cmath>
+
 #include <Eigen/Geometry>
 #include <nlohmann/json.hpp>
 
@@ -12,13 +14,17 @@ using nlohmann::json;
 
 double degrees(double rad) { return rad / deg(1.0); }
 
-json angle(double rad) { return {{"value", degrees(rad)}, {"unit", "deg"}}; }
+json angle(double rad) {
+  if (std::isnan(rad)) return {{"not_measured", "the thigh is within 15° of horizontal"}};
+  return {{"value", degrees(rad)}, {"unit", "deg"}};
+}
 json distance(double m) { return {{"value", m * 100.0}, {"unit", "cm"}}; }
 json seconds(double s) { return {{"value", s}, {"unit", "s"}}; }
 
 void add_side(json& measures, const RepSide& side, const std::string& suffix) {
   measures["thigh_depth" + suffix] = angle(side.thigh_depth);
   measures["knee_flexion" + suffix] = angle(side.knee_flexion);
+  measures["hip_flexion" + suffix] = angle(side.hip_flexion);
   measures["knee_line_distance" + suffix] = distance(side.knee_line_distance);
   measures["knee_line_distance_at_turn" + suffix] = distance(side.knee_line_distance_at_turn);
   measures["knee_line_angle" + suffix] = angle(side.knee_line_angle);
@@ -32,10 +38,12 @@ json rep_json(const RepTruth& rep) {
   add_side(measures, rep.right, "_right");
   measures["trunk_lean"] = angle(rep.trunk_lean);
   measures["trunk_lean_max"] = angle(rep.trunk_lean_max);
+  measures["trunk_side_lean"] = angle(rep.trunk_side_lean);
   measures["range"] = angle(rep.range);
   measures["lowering_s"] = seconds(rep.turn_in_s - rep.start_s);
   measures["bottom_hold_s"] = seconds(rep.turn_out_s - rep.turn_in_s);
   measures["lifting_s"] = seconds(rep.end_s - rep.turn_out_s);
+  measures["time_under_tension_s"] = seconds(rep.end_s - rep.start_s);
   measures["top_hold_s"] =
       rep.top_hold_s ? seconds(*rep.top_hold_s) : json{{"not_measured", "no rep follows"}};
   return {{"start_s", rep.start_s},         {"turn_in_s", rep.turn_in_s}, {"turn_s", rep.turn_s},
@@ -98,10 +106,12 @@ json traces_json(const SquatMotion& motion, double rate_hz) {
     put("t_s", t);
     put_sides("thigh_depth", m.thigh_depth, deg(1.0));
     put_sides("knee_flexion", m.knee_flexion, deg(1.0));
+    put_sides("hip_flexion", m.hip_flexion, deg(1.0));
     put_sides("knee_line_distance", m.knee_line_distance, cm(1.0));
     put_sides("knee_line_angle", m.knee_line_angle, deg(1.0));
     put_sides("knee_travel", m.knee_travel, cm(1.0));
     put("trunk_lean", m.trunk_lean / deg(1.0));
+    put("trunk_side_lean", m.trunk_side_lean / deg(1.0));
     put("range_angle", m.range_angle / deg(1.0));
   }
   return traces;

@@ -11,10 +11,11 @@ namespace strapline::recordings::synthetic {
 struct RepSide {
   double thigh_depth = 0.0;                 ///< rad, maximum
   double knee_flexion = 0.0;                ///< rad, maximum
+  double hip_flexion = 0.0;                 ///< rad, maximum
   double knee_line_distance = 0.0;          ///< m, most inward
   double knee_line_distance_at_turn = 0.0;  ///< m
-  double knee_line_angle = 0.0;             ///< rad, most inward
-  double knee_line_angle_at_turn = 0.0;     ///< rad
+  double knee_line_angle = 0.0;             ///< rad, most inward where defined
+  double knee_line_angle_at_turn = 0.0;     ///< rad; not a number within kFrontalLimit
   double knee_travel = 0.0;                 ///< m, maximum
 };
 
@@ -26,6 +27,7 @@ struct RepTruth {
   RepSide left, right;
   double trunk_lean = 0.0;           ///< rad, at the turn
   double trunk_lean_max = 0.0;       ///< rad
+  double trunk_side_lean = 0.0;      ///< rad, largest in size
   double range = 0.0;                ///< rad, of the mean thigh depth, start to end
   std::optional<double> top_hold_s;  ///< empty for the last: no rep follows
 };

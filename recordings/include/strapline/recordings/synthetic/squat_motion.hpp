@@ -26,10 +26,15 @@ struct LegCentres {
   Eigen::Vector3d ankle, knee, hip;
 };
 
+/// The frontal projection of a thigh nearer to horizontal than this (or beyond) has no direction
+/// to speak of: no knee line angle there. rad, the analysis's own limit.
+inline constexpr double kFrontalLimit = 0.26;
+
 /// What measures.md reads off the bones at one time; rad and m.
 struct BoneMeasures {
-  Sides thigh_depth, knee_flexion, knee_line_distance, knee_line_angle, knee_travel;
-  double trunk_lean = 0.0;
+  Sides thigh_depth, knee_flexion, hip_flexion, knee_line_distance, knee_travel;
+  Sides knee_line_angle;  ///< not a number within kFrontalLimit
+  double trunk_lean = 0.0, trunk_side_lean = 0.0;
   double range_angle = 0.0;  ///< mean thigh depth of both sides
 };
 
