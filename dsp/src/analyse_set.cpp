@@ -7,6 +7,7 @@
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
+#include "leg_alignment.hpp"
 #include "measure_traces.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
@@ -153,6 +154,36 @@ void settle_heading(Work& work) {
   }
 }
 
+/// Grid samples of the bends and reps, ten a second: what shows a joint's axis.
+std::vector<Index> movement_samples(const Work& work) {
+  std::vector<Index> samples;
+  const auto add = [&](const Interval& part) {
+    const auto step = static_cast<Index>(kGridRate / 10.0);
+    const Index last = nearest_index(work.t, part.to_s);
+    for (Index i = nearest_index(work.t, part.from_s); i <= last; i += step) samples.push_back(i);
+  };
+  if (work.parts.align && !work.parts.aligned_by_set) add(*work.parts.align);
+  for (const Excursion& e : work.excursions) add({e.start.time_s, e.end.time_s});
+  return samples;
+}
+
+void settle_legs(Work& work) {
+  const std::vector<Index> samples = movement_samples(work);
+  const auto find = [&](Segment segment, Side side) {
+    return const_cast<PreparedStrap*>(strap_at(work.straps, {segment, side}));
+  };
+  for (const Side side : {Side::left, Side::right}) {
+    PreparedStrap* thigh = find(Segment::thigh, side);
+    PreparedStrap* shank = find(Segment::shank, side);
+    if (thigh != nullptr && shank != nullptr) {
+      align_leg(*thigh, *shank, work.t, work.parts, samples);
+    }
+  }
+  if (work.range_trace == "thigh_depth") joint_range_angle(work, "thigh_depth");
+  if (work.range_trace == "knee_flexion") joint_range_angle(work, "knee_flexion");
+  segment_set(work);
+}
+
 /// 0 at the start posture … 1 at the set's deepest point.
 VectorXd depth_share(const Work& work) {
   double deepest = work.segmentation.least_range;
@@ -243,6 +274,7 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   find_range_angle(work);
   segment_set(work);
   settle_heading(work);
+  settle_legs(work);
 
   SetAnalysis result;
   result.algorithm = kAlgorithm;

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 
 namespace strapline::dsp {
 namespace {
@@ -23,9 +22,7 @@ double turn_about_proximal_z(const Quaterniond& proximal, const Quaterniond& dis
 }  // namespace
 
 double thigh_elevation(const Quaterniond& q_world_from_thigh) {
-  const Vector3d to_knee = -long_axis(q_world_from_thigh);
-  const double elevation = std::asin(std::clamp(to_knee.y(), -1.0, 1.0));
-  return to_knee.x() < 0.0 && elevation < 0.0 ? -std::numbers::pi - elevation : elevation;
+  return std::asin(std::clamp(-long_axis(q_world_from_thigh).y(), -1.0, 1.0));
 }
 
 double knee_flexion(const Quaterniond& q_world_from_thigh, const Quaterniond& q_world_from_shank) {

@@ -118,7 +118,12 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
                                 to_string(strap.placement));
     return;
   }
+  follow_segment(strap);
+}
+
+void follow_segment(PreparedStrap& strap) {
   const Quaterniond to_start = turn_about_vertical(-strap.alignment->start_heading);
+  strap.q_world_from_segment.clear();
   strap.q_world_from_segment.reserve(strap.motion.q_world_from_sensor.size());
   for (const Quaterniond& q : strap.motion.q_world_from_sensor) {
     strap.q_world_from_segment.push_back(to_start * q * strap.alignment->q_sensor_from_segment);
@@ -145,9 +150,10 @@ void remove_heading_drift(PreparedStrap& strap, const VectorXd& t, double still_
     scatter += left * left / static_cast<double>(seen.size());
   }
   for (Index i = 0; i < t.size(); ++i) {
-    Quaterniond& q = strap.q_world_from_segment[static_cast<std::size_t>(i)];
+    Quaterniond& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
     q = turn_about_vertical(-slope * (t[i] - still_s)) * q;
   }
+  follow_segment(strap);
   strap.heading_u = std::hypot(heading_floor, std::sqrt(scatter));
 }
 

@@ -41,9 +41,12 @@ struct ResolvedParts {
 /// Fills `alignment` (or `trouble`) and `q_world_from_segment`.
 void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedParts& parts);
 
+/// Orientation of the segment in the world whose X is the start heading, from `alignment`.
+void follow_segment(PreparedStrap& strap);
+
 /// A standing body faces the same way before, between and after the reps: the heading's drift, a
-/// straight line through what it shows in the `standing` stretches, is taken out; the scatter about
-/// it becomes `heading_u`.
+/// straight line through what it shows in the `standing` stretches, is taken out of the sensor's
+/// orientation and the segment's; the scatter about it becomes `heading_u`.
 void remove_heading_drift(PreparedStrap& strap, const Eigen::VectorXd& t, double still_s,
                           const std::vector<Interval>& standing, double heading_floor);
 

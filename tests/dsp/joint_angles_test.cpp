@@ -23,7 +23,7 @@ TEST(JointAngles, ThighElevationCountsFromHorizontal) {
   EXPECT_NEAR(thigh_elevation(Quaterniond::Identity()), -90.0 * kDegree, 1e-12);
   EXPECT_NEAR(thigh_elevation(about_z(90.0 * kDegree)), 0.0, 1e-12);
   EXPECT_NEAR(thigh_elevation(about_z(110.0 * kDegree)), 20.0 * kDegree, 1e-12);
-  EXPECT_NEAR(thigh_elevation(about_z(-5.0 * kDegree)), -95.0 * kDegree, 1e-12);
+  EXPECT_NEAR(thigh_elevation(about_z(-5.0 * kDegree)), -85.0 * kDegree, 1e-12);
 }
 
 TEST(JointAngles, ThighElevationDoesNotDependOnHeading) {

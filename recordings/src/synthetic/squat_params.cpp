@@ -37,8 +37,8 @@ void draw_body(Random& random, const RandomRanges& ranges, SquatSetParams& param
 void draw_posture(Random& random, const RandomRanges& ranges, StandingPosture& posture) {
   // A knee that is bent backwards when standing is drawn again: see StandingPosture.
   do {
-    posture.shank_lean = draw(random, deg(1.0), ranges.posture_sd);
-    posture.thigh_lean = draw(random, deg(1.0), ranges.posture_sd);
+    posture.shank_lean = draw(random, 0.0, ranges.posture_sd);
+    posture.thigh_lean = draw(random, 0.0, ranges.posture_sd);
   } while (posture.shank_lean + posture.thigh_lean < deg(0.5));
   posture.pelvis_lean = draw(random, 0.0, ranges.posture_sd);
   posture.lower_back_lean = draw(random, 0.0, ranges.posture_sd);

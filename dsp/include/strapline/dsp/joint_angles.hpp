@@ -10,8 +10,8 @@ namespace strapline::dsp {
 /// All angles in rad. Segment axes X forwards, Y up, Z right; world Y up, X along the toe line
 /// (legs) or forwards (trunk). Quaternions rotate from segment to world.
 
-/// Elevation of hip→knee above horizontal: −π/2 standing, 0 thigh horizontal, positive below.
-/// Carried on below −π/2 where the knee is behind the hip, so that it passes standing smoothly.
+/// Elevation of hip→knee above horizontal: −π/2 standing plumb, 0 thigh horizontal, positive where
+/// the hip is below the knee. Never below −π/2.
 [[nodiscard]] double thigh_elevation(const Eigen::Quaterniond& q_world_from_thigh);
 
 /// Knee (or elbow) flexion, Grood & Suntay 1983 (doi 10.1115/1.3138397): rotation about the

@@ -1,0 +1,33 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include <Eigen/Core>
+
+#include "strapline/dsp/time_grid.hpp"
+
+namespace strapline::dsp {
+
+/// The axis that two neighbouring segments turn about against each other, as both their sensors see
+/// it, and how their headings differ.
+struct Hinge {
+  Eigen::Vector3d axis_a = Eigen::Vector3d::UnitZ();  ///< unit, sensor frame of a
+  Eigen::Vector3d axis_b = Eigen::Vector3d::UnitZ();  ///< unit, sensor frame of b
+  double heading_a_from_b = 0.0;  ///< rad, turn about the vertical from b's world to a's
+  double mismatch = 0.0;          ///< rad, RMS angle between the two views of the axis
+  double heading_u = 0.0;         ///< rad, 1 sigma, from the mismatch and the curvature
+};
+
+/// The best hinge through the orientations at `samples` (indices of the grid): the pair of
+/// directions that coincide in the world at all times, q_a·axis_a = turn(heading)·q_b·axis_b, least
+/// squares over both axes and the heading (in the spirit of Seel et al. 2012, ‖ω₁ × j₁‖ = ‖ω₂ ×
+/// j₂‖, and of Laidig et al. 2017 for the heading, but on orientations, which hold the slow parts
+/// too). `heading_guess`, rad: searched within ±60° of it. The signs of both axes are free but
+/// tied. Empty below 20 samples, where the segments hardly turn against each other (below about 15°
+/// RMS), or where the axis stays within 15° of vertical: the heading then shows in nothing.
+[[nodiscard]] std::optional<Hinge> find_hinge(const GridMotion& a, const GridMotion& b,
+                                              const std::vector<Eigen::Index>& samples,
+                                              double heading_guess);
+
+}  // namespace strapline::dsp

@@ -1,0 +1,88 @@
+#include "leg_alignment.hpp"
+
+#include <cmath>
+
+#include "strapline/dsp/hinge.hpp"
+#include "strapline/dsp/rotation.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+constexpr double kBentShare = 0.6;   // of the largest forward lean: samples that show the toe line
+constexpr double kLeastLean = 0.07;  // rad (4°): a shank that leans less shows no toe line
+
+// Feet turn out by about this much when squatting (common practice: 10–20°).
+constexpr double kToeOutTangent = 0.268;  // tan 15°
+
+/// Z along the hinge; Y as straight up while still as that allows. With the feet wider than the
+/// hips a straight leg slants inwards; seen along a toe line that points outwards, it then also
+/// leans back, by the slant times the tangent of the toe-out.
+Quaterniond frame_from(const Vector3d& up, const Vector3d& hinge, Side side) {
+  const Vector3d y = (up - hinge * hinge.dot(up)).normalized();
+  const double slant_inwards = (side == Side::right ? 1.0 : -1.0) * std::asin(hinge.dot(up));
+  const Quaterniond lean = exp_rotation(slant_inwards * kToeOutTangent * Vector3d::UnitZ());
+  Eigen::Matrix3d sensor_from_segment;
+  sensor_from_segment << y.cross(hinge), y, hinge;
+  return Quaterniond(sensor_from_segment) * lean;
+}
+
+/// Direction in which the shank leans in the bends, rad about the vertical in its own world; the
+/// mean over the well-bent samples, weighted by how far they lean.
+std::optional<double> toe_line(const PreparedStrap& shank, const VectorXd& t,
+                               const Quaterniond& q_sensor_from_segment, const Interval& bends) {
+  const Index first = nearest_index(t, bends.from_s), last = nearest_index(t, bends.to_s);
+  const auto lean = [&](Index i) {
+    const Vector3d y = shank.motion.q_world_from_sensor[static_cast<std::size_t>(i)] *
+                       (q_sensor_from_segment * Vector3d::UnitY());
+    return Eigen::Vector2d(y.x(), y.z());
+  };
+  double furthest = 0.0;
+  for (Index i = first; i <= last; ++i) furthest = std::max(furthest, lean(i).norm());
+  if (furthest < kLeastLean) return std::nullopt;
+  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+  for (Index i = first; i <= last; ++i) {
+    if (shank.motion.known[static_cast<std::size_t>(i)] == 0) continue;
+    if (lean(i).norm() > kBentShare * furthest) sum += lean(i);
+  }
+  return std::atan2(-sum.y(), sum.x());
+}
+
+}  // namespace
+
+void align_leg(PreparedStrap& thigh, PreparedStrap& shank, const VectorXd& t,
+               const ResolvedParts& parts, const std::vector<Index>& movement) {
+  if (!thigh.alignment || !shank.alignment || !parts.still) return;
+  const double guess = thigh.alignment->start_heading - shank.alignment->start_heading;
+  auto hinge = find_hinge(thigh.motion, shank.motion, movement, guess);
+  if (!hinge) return;
+  const Vector3d z_before = thigh.alignment->q_sensor_from_segment * Vector3d::UnitZ();
+  if (hinge->axis_a.dot(z_before) < 0.0) {
+    hinge->axis_a = -hinge->axis_a;
+    hinge->axis_b = -hinge->axis_b;
+  }
+  const auto thigh_up = up_in_sensor(thigh.motion, t, *parts.still);
+  const auto shank_up = up_in_sensor(shank.motion, t, *parts.still);
+  if (!thigh_up || !shank_up) return;
+  const Quaterniond thigh_frame = frame_from(*thigh_up, hinge->axis_a, thigh.placement.side);
+  const Quaterniond shank_frame = frame_from(*shank_up, hinge->axis_b, shank.placement.side);
+  const auto toe = toe_line(shank, t, shank_frame, *parts.align);
+  if (!toe) return;
+
+  for (SegmentAlignment* a : {&*thigh.alignment, &*shank.alignment}) {
+    a->axis_u = hinge->mismatch;
+    a->by_hinge = true;
+  }
+  thigh.alignment->q_sensor_from_segment = thigh_frame;
+  shank.alignment->q_sensor_from_segment = shank_frame;
+  shank.alignment->start_heading = *toe;
+  thigh.alignment->start_heading = *toe + hinge->heading_a_from_b;
+  follow_segment(thigh);
+  follow_segment(shank);
+}
+
+}  // namespace strapline::dsp

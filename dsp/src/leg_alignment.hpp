@@ -1,0 +1,16 @@
+#pragma once
+
+#include "segment_motion.hpp"
+
+namespace strapline::dsp {
+
+/// Refines thigh and shank of one leg, both aligned already, by what they share: the knee's hinge
+/// gives both their Z and their headings against each other (so that Y, up while standing, is known
+/// across the leg too: legs stand at a slant when the feet are wider than the hips), and the path
+/// of the knee above the ankle in the align bends gives the toe line, which becomes both segments'
+/// start heading. Leaves them as they are where the hinge cannot be told.
+/// `movement`: grid indices of the movements that show the hinge.
+void align_leg(PreparedStrap& thigh, PreparedStrap& shank, const Eigen::VectorXd& t,
+               const ResolvedParts& parts, const std::vector<Eigen::Index>& movement);
+
+}  // namespace strapline::dsp
