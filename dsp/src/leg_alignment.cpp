@@ -1,5 +1,6 @@
 #include "leg_alignment.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "strapline/dsp/hinge.hpp"
@@ -13,7 +14,7 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-constexpr double kBentShare = 0.6;   // of the largest forward lean: samples that show the toe line
+constexpr double kBentShare = 0.6;   // of the furthest bend: samples that show the toe line
 constexpr double kLeastLean = 0.07;  // rad (4°): a shank that leans less shows no toe line
 
 // Feet turn out by about this much when squatting (common practice: 10–20°).
@@ -31,24 +32,31 @@ Quaterniond frame_from(const Vector3d& up, const Vector3d& hinge, Side side) {
   return Quaterniond(sensor_from_segment) * lean;
 }
 
-/// Direction in which the shank leans in the bends, rad about the vertical in its own world; the
-/// mean over the well-bent samples, weighted by how far they lean.
-std::optional<double> toe_line(const PreparedStrap& shank, const VectorXd& t,
-                               const Quaterniond& q_sensor_from_segment, const Interval& bends) {
+/// How far a strap is turned from its upright while still, rad.
+double bend(const PreparedStrap& strap, const Vector3d& up_sensor, Index i) {
+  const Vector3d up = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)] * up_sensor;
+  return std::acos(std::clamp(up.y(), -1.0, 1.0));
+}
+
+/// Direction in which the shank leans while the thigh is well bent, rad about the vertical in the
+/// shank's own world: the mean over those samples, weighted by how far the shank leans.
+std::optional<double> toe_line(const PreparedStrap& thigh, const Vector3d& thigh_up,
+                               const PreparedStrap& shank, const Vector3d& shank_y,
+                               const VectorXd& t, const Interval& bends) {
   const Index first = nearest_index(t, bends.from_s), last = nearest_index(t, bends.to_s);
-  const auto lean = [&](Index i) {
-    const Vector3d y = shank.motion.q_world_from_sensor[static_cast<std::size_t>(i)] *
-                       (q_sensor_from_segment * Vector3d::UnitY());
-    return Eigen::Vector2d(y.x(), y.z());
-  };
   double furthest = 0.0;
-  for (Index i = first; i <= last; ++i) furthest = std::max(furthest, lean(i).norm());
-  if (furthest < kLeastLean) return std::nullopt;
+  for (Index i = first; i <= last; ++i) furthest = std::max(furthest, bend(thigh, thigh_up, i));
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+  double count = 0.0;
   for (Index i = first; i <= last; ++i) {
-    if (shank.motion.known[static_cast<std::size_t>(i)] == 0) continue;
-    if (lean(i).norm() > kBentShare * furthest) sum += lean(i);
+    const auto at = static_cast<std::size_t>(i);
+    if (thigh.motion.known[at] == 0 || shank.motion.known[at] == 0) continue;
+    if (bend(thigh, thigh_up, i) < kBentShare * furthest) continue;
+    const Vector3d y = shank.motion.q_world_from_sensor[at] * shank_y;
+    sum += Eigen::Vector2d(y.x(), y.z());
+    count += 1.0;
   }
+  if (count == 0.0 || sum.norm() < kLeastLean * count) return std::nullopt;
   return std::atan2(-sum.y(), sum.x());
 }
 
@@ -70,7 +78,8 @@ void align_leg(PreparedStrap& thigh, PreparedStrap& shank, const VectorXd& t,
   if (!thigh_up || !shank_up) return;
   const Quaterniond thigh_frame = frame_from(*thigh_up, hinge->axis_a, thigh.placement.side);
   const Quaterniond shank_frame = frame_from(*shank_up, hinge->axis_b, shank.placement.side);
-  const auto toe = toe_line(shank, t, shank_frame, *parts.align);
+  const auto toe =
+      toe_line(thigh, *thigh_up, shank, shank_frame * Vector3d::UnitY(), t, *parts.align);
   if (!toe) return;
 
   for (SegmentAlignment* a : {&*thigh.alignment, &*shank.alignment}) {

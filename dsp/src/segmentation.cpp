@@ -126,7 +126,18 @@ class PhaseFinder {
     const double late = crossing(fastest, limit, zone_edge, zone_above,
                                  std::max(0.2 * params_.onset_share, params_.onset_share - noise));
     const double period = t_.size() > 1 ? t_[1] - t_[0] : 0.0;
-    return {at, std::hypot(0.5 * std::abs(late - early), period)};
+    const double posture = zone_above ? 0.0 : 0.5 * time_to_move(at, fastest);
+    return {at, std::hypot(0.5 * std::abs(late - early), period, posture)};
+  }
+
+  /// How long the angle takes from `time_s` on, towards the fastest point, to move by the start
+  /// posture's uncertainty.
+  double time_to_move(double time_s, Index fastest) const {
+    Index i = nearest_index(t_, time_s);
+    const double level = x_[i];
+    const Index step = fastest < i ? -1 : 1;
+    while (i != fastest && std::abs(x_[i] - level) < params_.start_level_sd) i += step;
+    return std::abs(t_[i] - time_s);
   }
 
   double crossing(Index fastest, Index limit, double zone_edge, bool zone_above,
