@@ -20,6 +20,11 @@ class BatchRing {
   [[nodiscard]] SampleBatch* open();
   void close();  ///< the open batch joins the queue
 
+  /// Whether open() would find a slot, with `open_batches` (0 or 1) closed before.
+  [[nodiscard]] bool has_room(std::uint32_t open_batches) const {
+    return next_ + open_batches - unsent_ < memory_.size();
+  }
+
   /// The oldest batch that was not sent, or null.
   [[nodiscard]] const SampleBatch* next_unsent() const;
   void mark_sent() { ++unsent_; }

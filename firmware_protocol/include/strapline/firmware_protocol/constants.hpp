@@ -18,8 +18,8 @@ inline constexpr std::size_t kCheckBytes = 4;       ///< CRC-32C, little-endian
 inline constexpr std::size_t kMaxFrameBytes = 512;  ///< header, payload and check, before COBS
 inline constexpr std::size_t kMaxPayloadBytes = kMaxFrameBytes - kHeaderBytes - kCheckBytes;
 
-/// Samples in one batch, at most: a batch then stays below 20 ms of air time on a slow link, and
-/// a lost one costs little.
+/// Samples in one batch, at most. Longer batches save few bytes and lose more with each lost frame;
+/// a full one takes 23 ms on a line of 115200 baud.
 inline constexpr std::size_t kMaxBatchSamples = 20;
 inline constexpr std::size_t kChannels = 6;  ///< ax ay az gx gy gz
 inline constexpr std::size_t kMaxPartNameBytes = 24;

@@ -55,8 +55,8 @@ class Device {
   /// Battery 0–100 or kUnknownBattery; temperature in 0.01 °C or kUnknownTemperature.
   void set_health(std::uint8_t battery_percent, std::int16_t temperature_centi);
 
-  /// Writes the whole frames that wait and fit, answers first, then resent batches, then new ones;
-  /// returns the bytes written. kMaxEncodedFrameBytes always lets at least one through.
+  /// Writes the whole frames that wait and fit, answers first, then resent and new batches in
+  /// turn; returns the bytes written. kMaxEncodedFrameBytes always lets at least one through.
   [[nodiscard]] std::size_t transmit(std::span<std::uint8_t> out, std::uint64_t tick);
 
   [[nodiscard]] DeviceState state() const { return state_; }
@@ -67,8 +67,8 @@ class Device {
   [[nodiscard]] const DecoderCounts& received() const { return decoder_.counts(); }
   [[nodiscard]] const BatchRing& ring() const { return ring_; }
 
-  /// False while the next sample would be dropped.
-  [[nodiscard]] bool has_room() const;
+  /// False while a sample at this tick would be dropped for want of room.
+  [[nodiscard]] bool has_room(std::uint64_t tick) const;
 
  private:
   /// An answer that waits for the link; encoded when it leaves, so that T3 is true.
@@ -104,6 +104,9 @@ class Device {
   [[nodiscard]] bool breaks_rhythm(std::uint64_t tick) const;
   void close_batch();
 
+  [[nodiscard]] std::size_t send_next(std::span<std::uint8_t> out, std::uint64_t tick);
+  [[nodiscard]] std::size_t encode_reply(const Reply& reply, std::span<std::uint8_t> out,
+                                         std::uint64_t tick) const;
   [[nodiscard]] std::size_t send_reply(std::span<std::uint8_t> out, std::uint64_t tick);
   [[nodiscard]] std::size_t send_status(std::span<std::uint8_t> out, std::uint64_t tick);
   [[nodiscard]] std::size_t send_resent(std::span<std::uint8_t> out);
@@ -124,6 +127,8 @@ class Device {
   std::uint64_t last_tick_ = 0;  ///< of the newest sample in the open batch
   std::uint32_t start_sequence_ = 0;
 
+  bool delimiter_due_ = true;  ///< ends whatever the host heard before this link
+  bool new_batch_next_ = false;
   bool status_due_ = false;
   std::uint64_t status_tick_ = 0;  ///< when the last status left
   std::array<Reply, kReplySlots> replies_{};

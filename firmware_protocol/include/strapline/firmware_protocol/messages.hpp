@@ -9,8 +9,8 @@
 
 /// The messages as plain structs. Field order here is the order on the wire (PROTOCOL.md).
 /// Every message has `kType`, and `kBytes`: the payload that a reader needs at least (for
-/// Identity and SampleBatch without the name and the samples). Bytes beyond it are ignored, so
-/// that later versions can append fields.
+/// Identity and SampleBatch without the name's and the samples' bytes). Bytes beyond it are
+/// ignored, so that later versions can append fields.
 namespace strapline::firmware_protocol {
 
 /// A rate in Hz as an exact fraction: 104, 285 5/7 and 127.9 Hz all have one.
@@ -85,7 +85,7 @@ struct ResendRequest {
 
 struct Identity {
   static constexpr MessageType kType = MessageType::identity;
-  static constexpr std::size_t kBytes = 50;
+  static constexpr std::size_t kBytes = 49;
   std::uint16_t request = 0;
   std::uint64_t device_id = 0;
   std::uint32_t firmware_version = 0;  ///< major << 16 | minor << 8 | patch
@@ -97,8 +97,7 @@ struct Identity {
   std::uint8_t max_batch_samples = 0;  ///< the most that configure may ask for
   std::uint16_t ring_batches = 0;      ///< how many sent batches can be asked for again
   DeviceState state = DeviceState::idle;
-  std::uint8_t reserved = 0;  ///< sent as 0, ignored
-  PartName part_name;         ///< of the sensor part; length byte, then the text
+  PartName part_name;  ///< of the sensor part; length byte, then the text
   bool operator==(const Identity&) const = default;
 };
 
