@@ -1,5 +1,6 @@
 #include "virtual_strap.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -32,8 +33,7 @@ VirtualStrap::VirtualStrap(const HostClock& clock, StrapScript script, const Vir
       changed_(std::move(changed)),
       ring_(kRingBatches),
       device_(traits_of(script_), ring_),
-      line_(faults),
-      power_up_ns_(clock.now_ns()) {
+      line_(faults) {
   device_.set_health(script_.battery_percent, script_.temperature_centi);
 }
 
@@ -69,9 +69,11 @@ void VirtualStrap::hang_up() {
   line_.clear();
 }
 
-std::uint64_t VirtualStrap::device_tick() const {
-  const double seconds = 1e-9 * static_cast<double>(clock_.now_ns() - power_up_ns_);
-  return static_cast<std::uint64_t>(seconds / script_.seconds_per_tick);
+// Every strap was switched on when the clock stood at 0, its counter at the script's first tick.
+std::uint64_t VirtualStrap::device_tick(std::int64_t now_ns) const {
+  const double ticks = 1e-9 * static_cast<double>(now_ns) / script_.seconds_per_tick;
+  const std::int64_t first = std::max<std::int64_t>(script_.ticks.front(), 0);
+  return static_cast<std::uint64_t>(first) + static_cast<std::uint64_t>(ticks);
 }
 
 double VirtualStrap::first_s() const {
@@ -85,8 +87,8 @@ double VirtualStrap::due_s(std::size_t sample) const {
 
 // The device's counter has been running since power-up: the script's ticks are moved so that its
 // time `origin_s` falls on the tick of this moment.
-void VirtualStrap::begin(double origin_s) {
-  began_ns_ = clock_.now_ns();
+void VirtualStrap::begin(std::int64_t now_ns, double origin_s) {
+  began_ns_ = now_ns;
   origin_s_ = origin_s;
   next_ = 0;
   disconnected_ = false;
@@ -95,7 +97,7 @@ void VirtualStrap::begin(double origin_s) {
   report_ = {};
   report_.connections = connections;
   const double origin_tick = (origin_s - script_.offset_s) / script_.seconds_per_tick;
-  report_.tick_shift = static_cast<std::int64_t>(device_tick()) - std::llround(origin_tick);
+  report_.tick_shift = static_cast<std::int64_t>(device_tick(now_ns)) - std::llround(origin_tick);
 }
 
 void VirtualStrap::advance() {

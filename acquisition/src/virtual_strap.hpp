@@ -24,8 +24,9 @@ class VirtualStrap {
                std::unique_ptr<VirtualPort> port, std::function<void()> changed);
 
   void accept();
-  /// The playback begins now, its time 0 being `origin_s` of the scripts' common time.
-  void begin(double origin_s);
+  /// The playback began at `now_ns` of the clock, its time 0 being `origin_s` of the scripts' common
+  /// time.
+  void begin(std::int64_t now_ns, double origin_s);
   /// Offers the readings that fell due, breaks and mends the link, sends what waits.
   void advance();
   void end() { began_ns_.reset(); }
@@ -45,7 +46,8 @@ class VirtualStrap {
   void offer(double playback_s);
   void follow_faults(double playback_s);
   void send();
-  [[nodiscard]] std::uint64_t device_tick() const;
+  [[nodiscard]] std::uint64_t device_tick() const { return device_tick(clock_.now_ns()); }
+  [[nodiscard]] std::uint64_t device_tick(std::int64_t now_ns) const;
   [[nodiscard]] double due_s(std::size_t sample) const;
 
   const HostClock& clock_;
@@ -62,7 +64,6 @@ class VirtualStrap {
   bool unplugged_ = false;
   bool disconnected_ = false;  ///< the disconnection of this playback has happened
 
-  std::int64_t power_up_ns_ = 0;
   std::optional<std::int64_t> began_ns_;
   double origin_s_ = 0.0;
   std::size_t next_ = 0;

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <cassert>
 #include <cmath>
 #include <csignal>
 #include <utility>
@@ -102,12 +101,13 @@ struct VirtualStraps::State {
   }
 
   void begin() {
+    const std::int64_t now_ns = clock.now_ns();
     waiting = false;
     start_timer.cancel();
     playing = true;
     double origin_s = straps.front()->first_s();
     for (auto& strap : straps) origin_s = std::min(origin_s, strap->first_s());
-    for (auto& strap : straps) strap->begin(origin_s);
+    for (auto& strap : straps) strap->begin(now_ns, origin_s);
   }
 
   void step() {
