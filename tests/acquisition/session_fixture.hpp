@@ -65,6 +65,7 @@ class SessionTest : public ::testing::Test {
   }
 
   void make_session(SessionOptions options = {}) {
+    options.sync_interval_ns *= 30;  // simulated seconds are short, real disks are slow
     auto created = JournalWriter::create(path.text(), "client=winch operator", loop.time_ns());
     ASSERT_TRUE(created) << created.error().line();
     journal = std::move(*created);

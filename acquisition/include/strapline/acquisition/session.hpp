@@ -23,8 +23,8 @@ struct StrapRequest {
 
 /// All times are of the host clock, nanoseconds.
 struct SessionOptions {
-  firmware_protocol::Rate rate;    ///< wanted sample rate; numerator 0: each strap's default
-  std::uint8_t batch_samples = 0;  ///< per batch; 0: each strap's default
+  firmware_protocol::Rate rate = {};  ///< wanted sample rate; numerator 0: each strap's default
+  std::uint8_t batch_samples = 0;     ///< per batch; 0: each strap's default
   std::int64_t connect_timeout_ns = 5'000'000'000;  ///< to open one link
   std::int64_t request_timeout_ns = 400'000'000;    ///< before a request is repeated
   int request_attempts = 6;                         ///< then the link counts as dropped
