@@ -24,8 +24,8 @@ class VirtualStrap {
                std::unique_ptr<VirtualPort> port, std::function<void()> changed);
 
   void accept();
-  /// The playback began at `now_ns` of the clock, its time 0 being `origin_s` of the scripts' common
-  /// time.
+  /// The playback began at `now_ns` of the clock, its time 0 being `origin_s` of the scripts'
+  /// common time.
   void begin(std::int64_t now_ns, double origin_s);
   /// Offers the readings that fell due, breaks and mends the link, sends what waits.
   void advance();

@@ -8,7 +8,6 @@
 #include <thread>
 
 #include <gtest/gtest.h>
-
 #include <unistd.h>
 
 #include "virtual_strap_client.hpp"

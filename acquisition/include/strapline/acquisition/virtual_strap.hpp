@@ -60,7 +60,8 @@ struct VirtualStrapReport {
 
 /// Any number of virtual straps on one event loop and one playback clock. The playback begins when
 /// every strap has been started, or a while after the first; the straps' device counters have run
-/// since this object was made, each from its script's first tick. When all are stopped again, the next start plays from the beginning.
+/// since this object was made, each from its script's first tick. When all are stopped again, the
+/// next start plays from the beginning.
 ///
 ///     VirtualStraps straps(1.0);
 ///     const auto address = straps.add_pty(script);  // "/dev/pts/7"
