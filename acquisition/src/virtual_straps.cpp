@@ -29,7 +29,7 @@ Result<void> check(const StrapScript& script) {
   const auto back = std::adjacent_find(script.ticks.begin(), script.ticks.end(),
                                        [](auto a, auto b) { return b <= a; });
   if (back != script.ticks.end()) {
-    return bad("ticks must increase; reading " + std::to_string(back - script.ticks.begin() + 1) +
+    return bad("ticks must increase; reading " + std::to_string(back - script.ticks.begin() + 2) +
                " does not");
   }
   return {};

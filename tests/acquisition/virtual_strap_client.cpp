@@ -54,6 +54,7 @@ void Client::keep(const fp::Frame& frame) {
   if ((batch.flags & fp::kBatchResent) != 0) ++resent;
   batch.flags = 0;
   const auto [at, is_new] = batches.try_emplace(batch.sequence, batch);
+  if (is_new) samples_ += batch.count;
   EXPECT_TRUE(is_new || at->second == batch) << "a resent batch differs from the first";
 }
 
@@ -65,6 +66,10 @@ std::uint32_t Client::start() {
 void Client::listen_for_samples(std::size_t n) {
   if (samples() >= n) return;
   listen([&](const fp::Frame&) { return samples() >= n; });
+}
+
+void Client::listen_for_batch(std::uint32_t sequence) {
+  listen([&](const fp::Frame&) { return batches.lower_bound(sequence) != batches.end(); });
 }
 
 // Answers and resent batches may be corrupted too, so both are asked for until they come.
@@ -96,12 +101,6 @@ void Client::stop_and_complete(std::uint32_t first) {
     listen([&](const fp::Frame&) { return complete(); }, kPatience / 4);
   }
   ASSERT_TRUE(complete()) << "batches up to " << end.sequence << " did not come";
-}
-
-std::size_t Client::samples() const {
-  std::size_t n = 0;
-  for (const auto& [sequence, batch] : batches) n += batch.count;
-  return n;
 }
 
 Client::Heard Client::heard(std::uint32_t first) const {

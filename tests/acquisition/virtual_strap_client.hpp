@@ -56,6 +56,8 @@ class Client {
   void stop_and_complete(std::uint32_t first);
   /// Listens until `n` samples are there or the link is gone.
   void listen_for_samples(std::size_t n);
+  /// Listens until this batch or a later one is there.
+  void listen_for_batch(std::uint32_t sequence);
 
   /// Samples of batch after batch, from sequence `first` on.
   struct Heard {
@@ -63,7 +65,12 @@ class Client {
     std::vector<std::int64_t> ticks;
   };
   [[nodiscard]] Heard heard(std::uint32_t first = 0) const;
-  [[nodiscard]] std::size_t samples() const;
+  [[nodiscard]] std::size_t samples() const { return samples_; }
+  /// Takes over what was heard on an earlier link.
+  void remember(const Client& earlier) {
+    batches = earlier.batches;
+    samples_ = earlier.samples_;
+  }
 
   std::map<std::uint32_t, firmware_protocol::SampleBatch> batches;
   firmware_protocol::FrameDecoder decoder;
@@ -92,6 +99,7 @@ class Client {
 
   int file_;
   bool gone_ = false;
+  std::size_t samples_ = 0;
   std::vector<std::uint8_t> buffer_ = std::vector<std::uint8_t>(4096);
   std::span<const std::uint8_t> rest_;
 };

@@ -113,15 +113,15 @@ TEST_P(VirtualStrapOn, PlaysEveryReading) {
 }
 
 TEST_P(VirtualStrapOn, GapsInTheScriptStayGaps) {
-  StrapScript played = script(200);
-  played.counts.erase(played.counts.begin() + 57, played.counts.begin() + 93);
-  played.ticks.erase(played.ticks.begin() + 57, played.ticks.begin() + 93);
+  StrapScript played = script(207);  // 57 readings, 40 missing, 110 readings
+  played.counts.erase(played.counts.begin() + 57, played.counts.begin() + 97);
+  played.ticks.erase(played.ticks.begin() + 57, played.ticks.begin() + 97);
   VirtualStraps straps(20.0);
   const auto address = add(straps, played);
   Running running(straps);
   Client host(*address);
   const auto first = host.start();
-  host.listen_for_samples(160);
+  host.listen_for_samples(167);
   host.stop_and_complete(first);
   running.stop();
   expect_same(host.heard(), straps.report(0));
@@ -134,9 +134,7 @@ TEST_P(VirtualStrapOn, SwallowedBatchesCanBeAskedForAgain) {
   Running running(straps);
   Client host(*address);
   const auto first = host.start();
-  host.listen([&](const fp::Frame&) {
-    return host.batches.rbegin() != host.batches.rend() && host.batches.rbegin()->first >= 140;
-  });
+  host.listen_for_batch(140);
   host.stop_and_complete(first);
   running.stop();
   const auto report = straps.report(0);
@@ -159,9 +157,7 @@ TEST_P(VirtualStrapOn, CorruptedBytesCostOnlyTheirFrames) {
   while (!host.listen(is(fp::MessageType::configured), patience) && !host.gone());
   do host.say(fp::Start{2});
   while (!host.listen(is(fp::MessageType::acknowledge), patience) && !host.gone());
-  host.listen([&](const fp::Frame&) {
-    return host.batches.rbegin() != host.batches.rend() && host.batches.rbegin()->first >= 140;
-  });
+  host.listen_for_batch(140);
   host.stop_and_complete(0);
   running.stop();
   const auto report = straps.report(0);
@@ -262,8 +258,8 @@ void record_across_a_break(VirtualStraps& straps, const std::string& address) {
   ::close(file);
   Client after(address);
   EXPECT_EQ(after.ask<fp::Identity>(fp::Identify{5}).state, fp::DeviceState::streaming);
-  after.batches = before.batches;
-  after.listen_for_samples(600);
+  after.remember(before);
+  after.listen_for_batch(89);
   after.stop_and_complete(first);
   running.stop();
   EXPECT_EQ(straps.report(0).offered.size(), 900U);

@@ -33,8 +33,10 @@ struct VirtualFaults {
   double drop_batches = 0.0;   ///< fraction of new batches that the link swallows, 0–1
   double corrupt_bytes = 0.0;  ///< fraction of bytes towards the host that are changed, 0–1
   double delay_s = 0.0;        ///< of every frame towards the host, on the playback's clock
-  std::optional<double> disconnect_at_s;    ///< playback time at which the link breaks, once
-  std::optional<double> reconnect_after_s;  ///< how long it stays away; unset: for good
+  std::optional<double> disconnect_at_s =
+      std::nullopt;  ///< playback time at which the link breaks, once
+  std::optional<double> reconnect_after_s =
+      std::nullopt;                  ///< how long it stays away; unset: for good
   bool drop_when_congested = false;  ///< drop readings while the link is blocked, as firmware
                                      ///< must; otherwise the playback waits
   std::uint32_t seed = 1;
