@@ -11,7 +11,25 @@ namespace {
 /// Of retries, pings in a burst and time-outs.
 constexpr std::int64_t kHeartbeat_ns = 20'000'000;
 
+/// A strap's memory is bounded in its own time: requests for missing batches cannot wait for ever.
+constexpr double kMostResendPatience = 8.0;
+
 }  // namespace
+
+SessionOptions SessionOptions::at_speed(double speed) const {
+  SessionOptions options = *this;
+  const auto stretch = [](std::int64_t& time_ns, double factor) {
+    time_ns = static_cast<std::int64_t>(static_cast<double>(time_ns) * std::max(1.0, factor));
+  };
+  for (std::int64_t* time :
+       {&options.connect_timeout_ns, &options.request_timeout_ns, &options.silence_ns,
+        &options.reconnect_for_ns, &options.drain_ns, &options.sync_interval_ns}) {
+    stretch(*time, speed);
+  }
+  stretch(options.resend_delay_ns, std::min(speed, kMostResendPatience));
+  stretch(options.resend_interval_ns, std::min(speed, kMostResendPatience));
+  return options;
+}
 
 struct Session::State : StrapLinkOwner {
   State(Scheduler& s, JournalWriter& j, SessionOptions o, SessionObserver& w)

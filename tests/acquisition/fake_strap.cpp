@@ -114,6 +114,8 @@ Result<std::unique_ptr<ByteStream>> FakeStrap::connect() {
 
 void FakeStrap::unplug() {
   plugged_ = false;
+  if (stream_ == nullptr) return;
+  stream_->arrive(std::vector<std::uint8_t>{5, 1, 1});  // the beginning of a frame
   if (stream_ != nullptr) std::exchange(stream_, nullptr)->break_off();
 }
 

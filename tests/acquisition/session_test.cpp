@@ -117,6 +117,42 @@ TEST_F(SessionTest, LiveReadingsComeInOrderAndAreTheRecordedOnes) {
   }
 }
 
+/// Looks into the journal file whenever readings come.
+class JournalWatcher : public SessionObserver {
+ public:
+  explicit JournalWatcher(std::string path) : path_(std::move(path)) {}
+  void on_samples(std::uint16_t, std::span<const LiveSample> samples) override {
+    seen += samples.size();
+    const auto written = assemble_from_journal(path_);
+    ASSERT_TRUE(written);
+    ASSERT_GE(written->straps.at(0).counts.size(), seen);
+    ASSERT_EQ(written->straps[0].counts[seen - 1], samples.back().counts);
+  }
+  std::size_t seen = 0;
+
+ private:
+  std::string path_;
+};
+
+TEST_F(SessionTest, AFrameIsInTheJournalBeforeAnybodySeesIt) {
+  add_strap(3);
+  make_session();
+  JournalWatcher watcher(path.text());
+  session = std::make_unique<Session>(loop, links, *journal, requests, SessionOptions{}, watcher);
+  ASSERT_TRUE(open());
+  session->start();
+  loop.run_for(2.0);
+  EXPECT_GT(watcher.seen, 150U);
+}
+
+TEST(SessionOptions, FasterClocksGetMorePatience) {
+  const SessionOptions options = SessionOptions{}.at_speed(20.0);
+  EXPECT_EQ(options.silence_ns, 20 * SessionOptions{}.silence_ns);
+  EXPECT_EQ(options.resend_interval_ns, 8 * SessionOptions{}.resend_interval_ns);
+  EXPECT_EQ(options.ping_interval_ns, SessionOptions{}.ping_interval_ns);
+  EXPECT_EQ(SessionOptions{}.at_speed(0.5).silence_ns, SessionOptions{}.silence_ns);
+}
+
 TEST_F(SessionTest, ShowsBatteryLossesSamplesAndSecondsLive) {
   add_strap(3);
   make_session();

@@ -39,6 +39,10 @@ struct SessionOptions {
   std::int64_t reconnect_interval_ns = 500'000'000;  ///< between attempts
   std::int64_t drain_ns = 5'000'000'000;             ///< after stop, to bring in what is missing
   std::int64_t sync_interval_ns = 1'000'000'000;     ///< between syncs of the journal to the disk
+
+  /// The same for a clock that runs `speed` times as fast as life (ScaledClock): what bounds real
+  /// things, such as the machine's own pauses, takes as much real time as before.
+  [[nodiscard]] SessionOptions at_speed(double speed) const;
 };
 
 /// One reading as it comes, in order.
