@@ -1,0 +1,18 @@
+# Looks at what the objects compiled for firmware ask of the outside: memory copying only. A heap,
+# exceptions, RTTI, assertions or output would each show as a symbol that is not on the list.
+execute_process(COMMAND ${NM} -u ${OBJECTS} OUTPUT_VARIABLE output RESULT_VARIABLE status)
+if(NOT status EQUAL 0)
+  message(FATAL_ERROR "nm failed on ${OBJECTS}")
+endif()
+execute_process(COMMAND ${NM} --defined-only ${OBJECTS} OUTPUT_VARIABLE defined)
+if(NOT defined MATCHES "Device")
+  message(FATAL_ERROR "the objects hold no Device: the check looks at the wrong files")
+endif()
+string(REGEX MATCHALL "[UwW] [^\n]+" wanted "${output}")
+set(allowed "^(memcpy|memmove|memset|memcmp|__stack_chk_fail|_GLOBAL_OFFSET_TABLE_|_ZN.*9strapline17firmware_protocol.*|_ZNK?9strapline.*)$")
+foreach(entry ${wanted})
+  string(REGEX REPLACE "^[UwW] " "" symbol "${entry}")
+  if(NOT symbol MATCHES "${allowed}")
+    message(SEND_ERROR "not freestanding: ${symbol}")
+  endif()
+endforeach()
