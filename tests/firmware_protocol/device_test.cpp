@@ -245,6 +245,20 @@ TEST(Device, GapBeginsANewBatch) {
   EXPECT_EQ(heard.batches[2].count, 1);
 }
 
+TEST(Device, RhythmMayWaverByHalfAPeriod) {
+  struct Case {
+    std::uint64_t step;  ///< ticks of 1 ms at 100 Hz
+    std::size_t batches;
+  };
+  for (const Case& c : {Case{4, 2}, Case{5, 1}, Case{10, 1}, Case{15, 1}, Case{16, 2}}) {
+    Bench bench;
+    bench.start_streaming(5);
+    bench.sample(1);
+    bench.device.sample({}, bench.tick + c.step);
+    EXPECT_EQ(bench.ask(Stop{1}).batches.size(), c.batches) << c.step;
+  }
+}
+
 TEST(Device, CountsSaturatedSamples) {
   Bench bench;
   bench.start_streaming(5);
@@ -286,6 +300,16 @@ TEST(Device, ResendsWhatItHolds) {
     EXPECT_EQ(batch, expected);
   }
   EXPECT_TRUE(again.refused.empty());
+}
+
+TEST(Device, ResentBatchWaitsForRoom) {
+  Bench bench(8);
+  bench.start_streaming(5);
+  bench.sample(10);
+  (void)bench.listen();
+  bench.say(ResendRequest{9, 0, 1});
+  EXPECT_TRUE(bench.listen(40).batches.empty());
+  EXPECT_EQ(sequences(bench.listen()), (std::vector<std::uint32_t>{0, 1}));
 }
 
 TEST(Device, RefusesBatchesThatAreGone) {
@@ -396,6 +420,9 @@ TEST(Device, StreamSurvivesALostLink) {
   bench.sample(12);
   bench.device.receive(samples::Bytes{9, 8, 7}, bench.tick);  // half a frame, then the link breaks
   bench.device.link_opened();
+  samples::Bytes opening(1, 0xFF);  // a delimiter ends what the host heard of the old link
+  ASSERT_EQ(bench.device.transmit(opening, bench.tick), 1U);
+  EXPECT_EQ(opening[0], kDelimiter);
   const Heard heard = bench.ask(Identify{3});
   ASSERT_EQ(heard.identities.size(), 1U);
   EXPECT_EQ(heard.identities[0].state, DeviceState::streaming);
