@@ -34,8 +34,4 @@ std::vector<SequenceRange> MissingBatches::due(std::int64_t now_ns) {
   return ranges;
 }
 
-void MissingBatches::ask_afresh(std::int64_t now_ns) {
-  for (auto& [sequence, state] : missing_) state = Entry{now_ns, 0};
-}
-
 }  // namespace strapline::acquisition

@@ -34,8 +34,6 @@ class MissingBatches {
   /// What to ask for now, at most max_ranges; counts as an attempt. Batches whose attempts are
   /// used up are given up.
   [[nodiscard]] std::vector<SequenceRange> due(std::int64_t now_ns);
-  /// Makes all of them due again with fresh attempts: the link was opened anew.
-  void ask_afresh(std::int64_t now_ns);
 
   [[nodiscard]] bool empty() const { return missing_.empty(); }
   [[nodiscard]] std::size_t size() const { return missing_.size(); }

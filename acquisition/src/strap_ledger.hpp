@@ -44,6 +44,7 @@ class StrapLedger {
   /// The strap that answers is not the one that answered first.
   [[nodiscard]] bool impostor() const { return impostor_; }
   [[nodiscard]] const StrapEpoch& epoch() const { return epochs_.back(); }
+  [[nodiscard]] const StrapEpoch& epoch(std::size_t index) const { return epochs_[index]; }
   [[nodiscard]] std::size_t epoch_count() const { return epochs_.size(); }
   [[nodiscard]] LinkStatistics statistics() const;
   [[nodiscard]] std::optional<ClockFit> live_clock() const;

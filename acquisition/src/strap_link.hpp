@@ -135,7 +135,8 @@ class StrapLink {
   std::int64_t heard_ns_ = 0;
   bool connected_before_ = false;
   std::int64_t open_again_ns_ = 0;
-  std::int64_t reconnect_until_ns_ = 0;
+  bool away_ = false;             ///< dropped, and not identified again since
+  std::int64_t answered_ns_ = 0;  ///< when the last message came
 
   // the request under way
   Ask asked_ = Ask::kNothing;

@@ -46,7 +46,8 @@ void StrapLink::received(std::span<const std::uint8_t> bytes) {
   splitter_.feed(bytes, [this, host_ns](std::span<const std::uint8_t> piece) {
     if (finished_ || !stream_) return;
     if (!noted(journal_.append(JournalKind::kFrame, index_, host_ns, piece))) return;
-    ledger_.take(host_ns, piece, [this](const FiledMessage& message) {
+    ledger_.take(host_ns, piece, [this, host_ns](const FiledMessage& message) {
+      answered_ns_ = host_ns;
       if (ledger_.epoch_count() != epoch_seen_) notice_restart();
       std::visit([this](const auto& m) { on(m); }, message);
     });
@@ -80,9 +81,8 @@ void StrapLink::drop(const Failure& why) {
   }
   asked_ = Ask::kNothing;
   open_again_ns_ = now();
-  reconnect_until_ns_ = now() + options_.reconnect_for_ns;
   if (!noted(journal_.link(index_, now(), LinkEvent::kDropped, why.line()))) return;
-  tell(SessionEvent::Kind::kDropped, why.line());
+  if (!std::exchange(away_, true)) tell(SessionEvent::Kind::kDropped, why.line());
 }
 
 void StrapLink::give_up(const Failure& why) {
@@ -96,7 +96,7 @@ void StrapLink::give_up(const Failure& why) {
 
 void StrapLink::reconnect(std::int64_t now_ns) {
   const bool at_end = goal_ == Goal::kDone && now_ns >= drain_until_ns_;
-  if (ready_ && (at_end || now_ns >= reconnect_until_ns_)) {
+  if (ready_ && (at_end || now_ns - answered_ns_ >= options_.reconnect_for_ns)) {
     return give_up(
         {"the strap did not come back", request_.address.text(), "what it sent before is kept"});
   }

@@ -36,13 +36,13 @@ void StrapLink::on(const fp::Identity& identity) {
   answered(Ask::kIdentify);
   if (!std::exchange(link_is_new_, false)) return;
   if (connected_before_) {
-    missing_.ask_afresh(now());
     begin_burst();
     tell(SessionEvent::Kind::kReconnected, request_.address.text() + ": connected again");
   } else {
     tell(SessionEvent::Kind::kConnected, request_.address.text() + ": connected");
   }
   connected_before_ = true;
+  away_ = false;
 }
 
 void StrapLink::on(const fp::Configured&) {
@@ -70,12 +70,8 @@ void StrapLink::on(const fp::Acknowledge& acknowledge) {
 
 void StrapLink::on(const fp::Refuse& refuse) {
   if (refuse.refused == fp::MessageType::resend_request) return on_refused_resend(refuse);
-  if (refuse.reason == fp::RefuseReason::streaming) {
-    stale_stream_ = true;
-    return;
-  }
   if (refuse.reason == fp::RefuseReason::not_configured) {
-    configured_ = false;
+    configured_ = false;  // it restarted between configure and start
     return;
   }
   const Failure why{reason_text(refuse), request_.address.text(), ""};
@@ -139,8 +135,8 @@ void StrapLink::miss_up_to_known_end() {
 }
 
 void StrapLink::deliver() {
-  if (!next_delivery_ || epoch_seen_ != ledger_.epoch_count()) return;
-  const StrapEpoch& epoch = ledger_.epoch();
+  if (!next_delivery_) return;
+  const StrapEpoch& epoch = ledger_.epoch(epoch_seen_ - 1);
   while (next_delivery_ && *next_delivery_ < epoch.known_end()) {
     const fp::SampleBatch* batch = epoch.find(*next_delivery_);
     if (batch == nullptr && missing_.contains(*next_delivery_)) return;

@@ -124,11 +124,19 @@ void FakeStrap::restart() {
   powered_ns_ = loop_.time_ns();
 }
 
+void FakeStrap::stop_by_itself() {
+  std::vector<std::uint8_t> bytes(fp::kMaxEncodedFrameBytes);
+  bytes.resize(fp::encode_message(fp::Stop{}, bytes));
+  device_->receive(bytes, tick());
+  std::vector<std::uint8_t> answers(4 * fp::kMaxEncodedFrameBytes);
+  (void)device_->transmit(answers, tick());  // go to the other host
+}
+
 void FakeStrap::receive(std::vector<std::uint8_t> bytes) {
   const double delay_s =
       faults_.least_s + faults_.jitter_s * std::exponential_distribution<double>(1.0)(random_);
   loop_.after(static_cast<std::int64_t>(delay_s * 1e9), [this, bytes, link = link_number_] {
-    if (stream_ == nullptr || link != link_number_) return;
+    if (stream_ == nullptr || muted_ || link != link_number_) return;
     device_->receive(bytes, tick());
     transmit();
   });
@@ -167,7 +175,7 @@ void FakeStrap::deliver(std::vector<std::uint8_t> frame, double extra_s) {
   last_arrival_ns_ = std::max(last_arrival_ns_, due);
   const auto at = last_arrival_ns_ + static_cast<std::int64_t>(extra_s * 1e9);
   loop_.after(at - loop_.time_ns(), [this, frame = std::move(frame), link = link_number_] {
-    if (stream_ != nullptr && link == link_number_) stream_->arrive(frame);
+    if (stream_ != nullptr && !muted_ && link == link_number_) stream_->arrive(frame);
   });
 }
 

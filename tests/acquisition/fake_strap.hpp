@@ -65,7 +65,9 @@ class FakeStrap {
   [[nodiscard]] Result<std::unique_ptr<ByteStream>> connect();
   void unplug();  ///< breaks the link; connect() fails until plug_in()
   void plug_in() { plugged_ = true; }
-  void restart();  ///< loses its memory, its state and its tick
+  void restart();                            ///< loses its memory, its state and its tick
+  void stop_by_itself();                     ///< as if another host had stopped it
+  void mute(bool muted) { muted_ = muted; }  ///< the link stays open and carries nothing
   void set_faults(LinkFaults faults) { faults_ = faults; }
 
   /// All readings taken while streaming, over all lives.
@@ -94,6 +96,7 @@ class FakeStrap {
   MemoryStream* stream_ = nullptr;
   std::uint64_t link_number_ = 0;
   bool plugged_ = true;
+  bool muted_ = false;
   std::int64_t last_arrival_ns_ = 0;
   std::mt19937 random_;
   std::vector<Reading> readings_;

@@ -73,6 +73,10 @@ TEST_F(SessionTest, KeepsBothLivesOfAStrapThatRestarts) {
   ASSERT_TRUE(open());
   session->start();
   loop.run_for(20.0);
+  strap.set_faults({.drop = 0.5});  // some batches are still missing when it happens
+  loop.run_for(0.3);
+  strap.set_faults({});
+  loop.run_for(0.1);
   strap.unplug();
   strap.restart();
   loop.run_for(1.0);
@@ -114,6 +118,66 @@ TEST_F(SessionTest, NoticesARestartBehindALinkThatStaysOpen) {
   EXPECT_LT(expect_part_of_readings(got, strap), 25U);
   EXPECT_GT(got.counts.size(), 104U * 17U);
   EXPECT_NEAR(got.clock.skew_ppm, 30.0, 60.0);
+}
+
+TEST_F(SessionTest, StartsAStrapAgainThatRestartedBeforeTheStart) {
+  FakeStrap& strap = add_strap(1);
+  make_session();
+  ASSERT_TRUE(open());
+  strap.restart();
+  session->start();
+  loop.run_for(5.0);
+  const auto result = stop();
+  ASSERT_TRUE(result);
+  EXPECT_GT(result->straps[0].counts.size(), 450U);
+  expect_part_of_readings(result->straps[0], strap);
+}
+
+TEST_F(SessionTest, StartsAStrapAgainThatWasStoppedBehindItsBack) {
+  FakeStrap& strap = add_strap(1);
+  make_session();
+  ASSERT_TRUE(open());
+  session->start();
+  loop.run_for(5.0);
+  strap.stop_by_itself();
+  loop.run_for(10.0);
+  const auto result = stop();
+  ASSERT_TRUE(result);
+  EXPECT_GT(result->straps[0].counts.size(), 104U * 13U);
+  expect_part_of_readings(result->straps[0], strap);
+  EXPECT_EQ(notes.count(Kind::kRestarted), 1U);
+}
+
+TEST_F(SessionTest, ASilentLinkCountsAsDroppedAndIsOpenedAgain) {
+  FakeStrap& strap = add_strap(1);
+  make_session();
+  ASSERT_TRUE(open());
+  session->start();
+  loop.run_for(5.0);
+  strap.mute(true);
+  loop.run_for(10.0);
+  EXPECT_EQ(notes.events.back().text,
+            "/dev/fake0: nothing was heard from the strap for too long; check its battery and the "
+            "distance");
+  EXPECT_EQ(notes.count(Kind::kDropped), 1U);
+  strap.mute(false);
+  loop.run_for(5.0);
+  const auto result = stop();
+  ASSERT_TRUE(result);
+  expect_all_readings(result->straps[0], strap);
+  EXPECT_GE(result->straps[0].link.reconnects, 1U);
+}
+
+TEST_F(SessionTest, ALinkThatOpensAndStaysSilentIsGivenUpInTheEnd) {
+  FakeStrap& strap = add_strap(1);
+  make_session({.reconnect_for_ns = 20'000'000'000});
+  ASSERT_TRUE(open());
+  session->start();
+  loop.run_for(5.0);
+  strap.mute(true);
+  loop.run_for(30.0);
+  EXPECT_EQ(notes.count(Kind::kGaveUp), 1U);
+  ASSERT_TRUE(stop());
 }
 
 TEST_F(SessionTest, GivesAStrapUpThatStaysAwayAndKeepsTheRest) {

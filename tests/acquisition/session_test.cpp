@@ -79,6 +79,26 @@ TEST_F(SessionTest, SurvivesCorruptionDuplicatesAndDisorderTogether) {
   }
 }
 
+TEST_F(SessionTest, WaitsAtTheStopForWhatIsMissing) {
+  for (std::uint64_t id = 1; id <= 8; ++id) add_strap(id);
+  make_session();
+  ASSERT_TRUE(open());
+  session->start();
+  loop.run_for(3.0);
+  for (auto& strap : straps) strap->set_faults({.drop = 0.35});
+  loop.run_for(1.0);
+  const auto result = stop();
+  ASSERT_TRUE(result);
+  std::uint64_t lost = 0;
+  std::size_t missing = 0;
+  for (std::size_t i = 0; i < 8; ++i) {
+    lost += result->straps[i].link.lost;
+    missing += straps[i]->readings().size() - result->straps[i].counts.size();
+  }
+  EXPECT_EQ(lost, 0U);
+  EXPECT_EQ(missing, 0U);
+}
+
 TEST_F(SessionTest, CountsWhatCannotBeBroughtIn) {
   FakeStrap& strap = add_strap(9, {}, 0.0, 4);  // holds four batches only
   make_session();

@@ -99,7 +99,7 @@ Result<SessionResult> record(const std::vector<std::string>& addresses) {
   auto journal = JournalWriter::create(path, "{}", clock.now_ns());
   if (!journal) return tl::make_unexpected(journal.error());
   Recorder recorder(loop, requests.size());
-  Session session(loop, loop, **journal, requests, {}, recorder);
+  Session session(loop, loop, **journal, requests, SessionOptions{}.at_speed(kSpeed), recorder);
   auto result = recorder.record(session);
   std::filesystem::remove(path);
   return result;
@@ -158,6 +158,35 @@ TEST(VirtualSession, FindsExactlyTheCountsThatWereSent) {
     RecordProperty("round_trip_us_" + std::to_string(s + 1),
                    static_cast<int>(1e6 * result->straps[s].clock.round_trip_s));
   }
+}
+
+TEST(VirtualSession, TwoPercentDroppedOnEveryLinkChangesNothing) {
+  VirtualStraps straps(kSpeed, 20.0);
+  std::vector<StrapScript> scripts;
+  std::vector<std::string> addresses;
+  for (std::uint32_t i = 0; i < 4; ++i) {
+    scripts.push_back(script(10 + i, 10.0 * i, 0.0));
+    const VirtualFaults faults{.drop_batches = 0.02, .seed = 30 + i};
+    const auto added =
+        i % 2 == 0 ? straps.add_pty(scripts[i], faults) : straps.add_tcp(scripts[i], faults);
+    ASSERT_TRUE(added) << added.error().line();
+    addresses.push_back(*added);
+  }
+  std::thread player([&] { straps.run(); });
+  const auto result = record(addresses);
+  straps.stop();
+  player.join();
+  ASSERT_TRUE(result) << result.error().line();
+  std::uint64_t swallowed = 0;
+  std::uint64_t resent = 0;
+  for (std::size_t s = 0; s < 4; ++s) {
+    EXPECT_EQ(result->straps[s].counts, scripts[s].counts) << "strap " << s;
+    EXPECT_EQ(result->straps[s].link.lost, 0U);
+    swallowed += straps.report(s).batches_swallowed;
+    resent += result->straps[s].link.resent;
+  }
+  EXPECT_GT(swallowed, 0U);
+  EXPECT_GE(resent, swallowed);
 }
 
 }  // namespace
