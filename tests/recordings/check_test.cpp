@@ -61,7 +61,7 @@ TEST(Check, NamesLossesPerStrap) {
               Contains(finding(Severity::loss, "left_thigh: the times stray up to 500.0 ms")));
   EXPECT_THAT(findings, Contains(finding(Severity::loss, "chest: 20.6 % of the samples")));
   EXPECT_THAT(findings, Contains(finding(Severity::loss, "chest: 3 batches lost")));
-  EXPECT_THAT(findings, Contains(finding(Severity::loss, "50 Hz, but the strap states 60 Hz")));
+  EXPECT_THAT(findings, Contains(finding(Severity::loss, "50.03 Hz, but the strap states 60 Hz")));
 }
 
 TEST(Check, NamesWhatIsEnteredWronglyAndWhatIsMissing) {
@@ -71,7 +71,7 @@ TEST(Check, NamesWhatIsEnteredWronglyAndWhatIsMissing) {
   recording.straps[1].t.array() += 100.0;
   recording.parts = {};
   const auto findings = checked(recording);
-  EXPECT_THAT(findings, Contains(finding(Severity::loss, "a load of -5 kg")));
+  EXPECT_THAT(findings, Contains(finding(Severity::loss, "load: -5 kg")));
   EXPECT_THAT(findings,
               Contains(finding(Severity::loss, "chest: the time does not increase at sample 4")));
   EXPECT_THAT(findings, Contains(finding(Severity::loss, "the straps share no stretch of time")));

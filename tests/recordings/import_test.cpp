@@ -123,7 +123,10 @@ TEST_F(Import, ScalesFinerForFinerTextAndCoarserForLargeValues) {
   const CsvImport rounded = must(kHeader + "0,1.234567890123,1,1,0,0,0\n1,1,1,1,0,0,0\n");
   EXPECT_GT(rounded.report.acc_rounding, 0.0);
   EXPECT_LE(rounded.report.acc_rounding, 0.5e-9);
-  EXPECT_THAT(rounded.report.notes, ElementsAre(HasSubstr("were rounded")));
+  EXPECT_TRUE(rounded.report.notes.empty());
+  const CsvImport coarse = must(kHeader + "0,30000.123456,1,1,0,0,0\n1,1,1,1,0,0,0\n");
+  EXPECT_NEAR(coarse.report.acc_rounding, 4.4e-5, 1e-9);
+  EXPECT_THAT(coarse.report.notes, ElementsAre(HasSubstr("were rounded")));
 }
 
 TEST_F(Import, ConvertsUnits) {

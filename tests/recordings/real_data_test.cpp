@@ -79,11 +79,12 @@ TEST(RealData, EightStrapsOfASitToStandBlock) {
   }
 }
 
-// Every sensor file of the collection with the plain header goes in without losing a digit.
+// Every sensor file of the collection with the plain header goes in.
 TEST(RealData, EverySensorFileIsTaken) {
   const auto data = data_folder();
   if (!std::filesystem::exists(data / "reps")) GTEST_SKIP() << "SKIPPED: no data at " << data;
   int files = 0;
+  int exact = 0;
   for (const auto& entry : std::filesystem::recursive_directory_iterator(data)) {
     if (entry.path().extension() != ".csv") continue;
     std::ifstream in(entry.path());
@@ -92,11 +93,15 @@ TEST(RealData, EverySensorFileIsTaken) {
     if (header != "t,ax,ay,az,gx,gy,gz") continue;
     const auto import = import_csv(entry.path(), {}, {});
     ASSERT_TRUE(import) << import.error().line();
-    EXPECT_EQ(import->report.acc_rounding, 0.0) << entry.path();
-    EXPECT_EQ(import->report.gyr_rounding, 0.0) << entry.path();
+    // Half a count of the promised scales, where six significant digits of a value near zero reach
+    // below what 32 bits can hold beside the largest value.
+    EXPECT_LE(import->report.acc_rounding, 0.5e-6) << entry.path();
+    EXPECT_LE(import->report.gyr_rounding, 0.5e-7) << entry.path();
+    if (import->report.acc_rounding == 0.0 && import->report.gyr_rounding == 0.0) ++exact;
     ++files;
   }
   RecordProperty("files", files);
+  RecordProperty("exact", exact);
   EXPECT_GT(files, 100);
 }
 

@@ -37,10 +37,10 @@ TEST(Validate, TakesWhatIsRight) {
 
 TEST(Validate, NamesWhatIsWrong) {
   EXPECT_EQ(complaint([](Recording& r) { r.description.load_kg = -5.0; }),
-            "load: a load of -5 kg cannot be right; give 0 kg or more");
+            "load: -5 kg cannot be right; give 0 kg or more");
   EXPECT_EQ(complaint([](Recording& r) { r.description.load_kg = NAN; }).substr(0, 5), "load:");
   EXPECT_EQ(complaint([](Recording& r) { r.description.effort_rpe = 10.5; }),
-            "effort: a effort of 10.5 cannot be right; give 1 to 10");
+            "effort: 10.5 cannot be right; give 1 to 10");
   EXPECT_THAT(complaint([](Recording& r) { r.description.effort_rpe = 0.5; }), HasSubstr("effort"));
   EXPECT_THAT(complaint([](Recording& r) { r.description.pain = -1.0; }), HasSubstr("pain"));
   EXPECT_THAT(complaint([](Recording& r) { r.description.pain = 11.0; }), HasSubstr("pain"));
@@ -50,7 +50,7 @@ TEST(Validate, NamesWhatIsWrong) {
   EXPECT_THAT(complaint([](Recording& r) { r.description.started_utc = "25.11.2026"; }),
               HasSubstr("write it as 2026-11-25T08:00:00Z"));
   EXPECT_EQ(complaint([](Recording& r) { r.body.height = 178.0; }),
-            "height: a height of 178 m cannot be right; give 0.5 to 2.6 m");
+            "height: 178 m cannot be right; give 0.5 to 2.6 m");
   EXPECT_THAT(complaint([](Recording& r) { r.body.height = 0.49; }), HasSubstr("height"));
   EXPECT_THAT(complaint([](Recording& r) { r.body.foot = 0.0; }), HasSubstr("foot length"));
 }

@@ -35,8 +35,8 @@ def contents(group):
                 "dtype": str(child.dtype),
                 "chunked": child.chunks is not None,
                 "filters": [child.shuffle, child.compression, child.fletcher32],
-                "extendible": child.maxshape[0] is None,
-                "data": plain(child[:]),
+                "extendible": child.shape != () and child.maxshape[0] is None,
+                "data": plain(child[()]),
             }
     return out
 
