@@ -260,6 +260,8 @@ void expect_equal(const dsp::SetAnalysis& a, const dsp::SetAnalysis& b) {
 h5::Bytes bytes_of(const std::filesystem::path& file) { return read_whole(file); }
 
 void put(const std::filesystem::path& file, const h5::Bytes& bytes) {
+  // A new file each time: some file systems sync a file that is truncated and written again.
+  std::filesystem::remove(file);
   std::ofstream out(file, std::ios::binary);
   out.write(reinterpret_cast<const char*>(bytes.data()),
             static_cast<std::streamsize>(bytes.size()));
