@@ -1,4 +1,3 @@
-#include <cmath>
 #include <csignal>
 #include <limits>
 
@@ -18,6 +17,8 @@
 
 namespace strapline::recordings {
 namespace {
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 using ::testing::ElementsAre;
 using testing::Folder;
@@ -139,7 +140,7 @@ TEST(RecordingFile, RefusesWhatCannotBeReadBack) {
   EXPECT_THAT(refusal([](Recording& r) { r.straps[1].tick.pop_back(); }),
               HasSubstr("chest: has 97 samples, 97 times and 96 ticks"));
   EXPECT_THAT(refusal([](Recording& r) { r.straps[0].acc_scale = 0.0; }), HasSubstr("scale"));
-  EXPECT_THAT(refusal([](Recording& r) { r.straps[0].rate_hz = NAN; }), HasSubstr("rate"));
+  EXPECT_THAT(refusal([](Recording& r) { r.straps[0].rate_hz = kNaN; }), HasSubstr("rate"));
   EXPECT_THAT(folder.names(), IsEmpty());
 }
 

@@ -1,7 +1,7 @@
 #include "strapline/recordings/validate.hpp"
 
-#include <cmath>
 #include <functional>
+#include <limits>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -10,6 +10,8 @@
 
 namespace strapline::recordings {
 namespace {
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 using ::testing::AllOf;
 using ::testing::HasSubstr;
@@ -38,7 +40,7 @@ TEST(Validate, TakesWhatIsRight) {
 TEST(Validate, NamesWhatIsWrong) {
   EXPECT_EQ(complaint([](Recording& r) { r.description.load_kg = -5.0; }),
             "load: -5 kg cannot be right; give 0 kg or more");
-  EXPECT_EQ(complaint([](Recording& r) { r.description.load_kg = NAN; }).substr(0, 5), "load:");
+  EXPECT_EQ(complaint([](Recording& r) { r.description.load_kg = kNaN; }).substr(0, 5), "load:");
   EXPECT_EQ(complaint([](Recording& r) { r.description.effort_rpe = 10.5; }),
             "effort: 10.5 cannot be right; give 1 to 10");
   EXPECT_THAT(complaint([](Recording& r) { r.description.effort_rpe = 0.5; }), HasSubstr("effort"));
@@ -68,7 +70,7 @@ TEST(Validate, NamesPartsThatCannotBe) {
               AllOf(HasSubstr("the set part"), HasSubstr("lies outside the recording")));
   EXPECT_THAT(complaint([](Recording& r) { r.parts.set->from_s = -1.0; }), HasSubstr("outside"));
   EXPECT_THAT(complaint([](Recording& r) {
-                r.parts.still_after = dsp::Interval{NAN, 1.0};
+                r.parts.still_after = dsp::Interval{kNaN, 1.0};
               }),
               HasSubstr("still after"));
 }
@@ -78,7 +80,7 @@ TEST(Validate, NamesStrapsThatCannotBe) {
               HasSubstr("left_thigh: two straps are on this placement"));
   EXPECT_THAT(complaint([](Recording& r) { r.straps[1].t[50] = r.straps[1].t[49]; }),
               HasSubstr("chest: the time does not increase at sample 51"));
-  EXPECT_THAT(complaint([](Recording& r) { r.straps[1].t[50] = NAN; }), HasSubstr("sample 51"));
+  EXPECT_THAT(complaint([](Recording& r) { r.straps[1].t[50] = kNaN; }), HasSubstr("sample 51"));
 }
 
 TEST(Validate, ListsThePlacements) {
