@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include <fmt/format.h>
 
@@ -123,8 +124,8 @@ void check_parts(Findings& findings, const dsp::RecordingParts& parts) {
 
 // The straps lie on one common time; where they never do, they were not one set.
 void check_overlap(Findings& findings, const std::vector<StrapRecord>& straps) {
-  double from = -INFINITY;
-  double to = INFINITY;
+  double to = std::numeric_limits<double>::infinity();
+  double from = -to;
   for (const StrapRecord& strap : straps) {
     if (strap.t.size() == 0) continue;
     from = std::max(from, strap.t[0]);

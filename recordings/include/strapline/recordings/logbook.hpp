@@ -75,8 +75,9 @@ struct RebuildReport {
 };
 
 /// Replaces the logbook by one made from every *.h5 recording of `client` in `folder` (not below
-/// it). Files that are logbooks, or no HDF5 files of ours, are passed over in silence only where
-/// they are logbooks; all else that cannot be used is named in the report.
+/// it), analysed by `analyse`. Logbooks in the folder are passed over; every other file that cannot
+/// be used is named in the report. Fails, leaving the old logbook, where the folder cannot be read
+/// or the logbook not be written.
 [[nodiscard]] dsp::Result<RebuildReport> rebuild_logbook(const std::filesystem::path& path,
                                                          const std::string& client,
                                                          const std::filesystem::path& folder,
