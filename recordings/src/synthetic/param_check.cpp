@@ -61,12 +61,6 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
 }
 
 dsp::Result<void> check_reach(const SetPlan& plan) {
-  for (const Excursion& e : plan.excursions) {
-    if (e.align || std::abs(depth_error(plan, e)) < deg(0.01)) continue;
-    if (!std::isfinite(depth_error(plan, e))) continue;  // named below, with its reason
-    return dsp::fail("the legs cannot reach the asked depth", place(e.bottom),
-                     "choose less depth or more shank lean");
-  }
   constexpr double kStep = 0.02;  // s; profiles change slowly against it
   for (const Excursion& e : plan.excursions) {
     for (double t = e.start; t < e.end(); t += kStep) {
@@ -85,6 +79,11 @@ dsp::Result<void> check_reach(const SetPlan& plan) {
             place(t), "choose a knee line nearer to 0 or another stance");
       }
     }
+  }
+  for (const Excursion& e : plan.excursions) {
+    if (e.align || std::abs(depth_error(plan, e)) < deg(0.01)) continue;
+    return dsp::fail("the legs cannot reach the asked depth", place(e.bottom),
+                     "choose less depth or more shank lean");
   }
   return {};
 }
