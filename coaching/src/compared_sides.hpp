@@ -1,0 +1,32 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "strapline/coaching/comparison.hpp"
+
+namespace strapline::coaching {
+
+/// A measure's value in one set, with what decides which sets it may be averaged with.
+struct LoadedValue {
+  SetValue value;
+  std::optional<double> load_kg;
+};
+
+struct Sides {
+  ComparedSide baseline;
+  ComparedSide latest;
+};
+
+/// @param values in time order. Empty where there are not two sets.
+[[nodiscard]] std::optional<Sides> choose_sides(const std::vector<LoadedValue>& values,
+                                                const ErrorParameters& parameters);
+
+/// Groups of repeats of one condition: same load, within the repeat window, one value per day.
+[[nodiscard]] std::vector<std::vector<double>> repeat_groups(const std::vector<LoadedValue>& values,
+                                                             const ErrorParameters& parameters);
+
+/// Both unlogged, or within the tolerance of each other.
+[[nodiscard]] bool same_load(std::optional<double> a, std::optional<double> b, double tolerance);
+
+}  // namespace strapline::coaching

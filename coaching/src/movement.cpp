@@ -1,0 +1,202 @@
+#include "strapline/coaching/movement.hpp"
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <numbers>
+#include <optional>
+#include <set>
+#include <sstream>
+
+#include "strapline/coaching/measure_catalogue.hpp"
+
+#include "embedded_movements.hpp"
+#include "movement_reader.hpp"
+
+namespace strapline::coaching {
+namespace {
+
+constexpr double kRadiansPerDegree = std::numbers::pi / 180.0;
+constexpr std::string_view kSuffix = ".toml";
+
+std::optional<dsp::Segment> segment_from(std::string_view name) {
+  for (const dsp::Placement placement : dsp::all_placements()) {
+    if (dsp::to_string({placement.segment, dsp::Side::middle}) == name) return placement.segment;
+  }
+  return std::nullopt;
+}
+
+std::string segment_names() {
+  std::string names;
+  std::set<dsp::Segment> seen;
+  for (const dsp::Placement placement : dsp::all_placements()) {
+    if (!seen.insert(placement.segment).second) continue;
+    names += (names.empty() ? "" : ", ") + dsp::to_string({placement.segment, dsp::Side::middle});
+  }
+  return names;
+}
+
+std::vector<dsp::Segment> read_segments(TableReader& reader, std::string_view key) {
+  std::vector<dsp::Segment> segments;
+  for (const std::string& name : reader.texts(key)) {
+    const auto segment = segment_from(name);
+    if (!segment) {
+      reader.fault(key, "'" + name + "' is no placement", "use " + segment_names());
+    } else {
+      segments.push_back(*segment);
+    }
+  }
+  return segments;
+}
+
+dsp::RangeAngle read_range_angle(TableReader& reader) {
+  const std::string name = reader.text("range_angle");
+  if (name == "thigh_depth") return dsp::RangeAngle::thigh_depth;
+  if (name == "knee_flexion") return dsp::RangeAngle::knee_flexion;
+  if (name == "strongest_turn") return dsp::RangeAngle::strongest_turn;
+  reader.fault("range_angle", "'" + name + "' is no range angle",
+               "use thigh_depth, knee_flexion or strongest_turn");
+  return {};
+}
+
+dsp::FirstPhase read_first_phase(TableReader& reader) {
+  const std::string name = reader.text("first_phase");
+  if (name == "lowering") return dsp::FirstPhase::lowering;
+  if (name == "lifting") return dsp::FirstPhase::lifting;
+  reader.fault("first_phase", "'" + name + "' is no phase", "use lowering or lifting");
+  return {};
+}
+
+double read_least_range(TableReader& reader) {
+  const double degrees = reader.number("least_range_deg");
+  if (!(degrees > 0.0 && degrees < 180.0)) {
+    reader.fault("least_range_deg", "the least range must lie between 0 and 180 degrees");
+  }
+  return degrees * kRadiansPerDegree;
+}
+
+std::vector<std::string> read_measures(TableReader& reader) {
+  std::vector<std::string> measures = reader.texts("measures");
+  if (measures.empty()) reader.fault("measures", "no measure is listed", "list at least range");
+  std::set<std::string> seen;
+  for (const std::string& name : measures) {
+    if (!find_measure(name)) {
+      reader.fault("measures", "'" + name + "' is no measure",
+                   "use the base names, without a side");
+    }
+    if (!seen.insert(name).second) reader.fault("measures", "'" + name + "' is listed twice");
+  }
+  return measures;
+}
+
+void read_placements(TableReader& reader, Movement& movement) {
+  movement.required = read_segments(reader, "required");
+  movement.optional = read_segments(reader, "optional");
+  for (const dsp::Segment segment : movement.optional) {
+    if (std::count(movement.required.begin(), movement.required.end(), segment) != 0) {
+      reader.fault("optional", "'" + dsp::to_string({segment, dsp::Side::middle}) +
+                                   "' is both required and optional");
+    }
+  }
+  reader.refuse_unknown_keys();
+}
+
+void read_wearing(TableReader& reader, const toml::table& table, Movement& movement) {
+  for (const auto& [key, node] : table) {
+    const auto segment = segment_from(key.str());
+    if (!segment) {
+      reader.fault(key.str(), "'" + std::string(key.str()) + "' is no placement",
+                   "use " + segment_names());
+      continue;
+    }
+    movement.wearing[*segment] = reader.text(key.str());
+  }
+}
+
+using MaybeFault = std::optional<dsp::Failure>;
+
+MaybeFault read_tables(TableReader& root, std::string_view where, Movement& movement) {
+  const toml::table* placements = root.table("placements");
+  const toml::table* wearing = root.table("wearing");
+  if (root.first_fault()) return root.first_fault();
+  TableReader placement_reader(*placements, where, "placements");
+  read_placements(placement_reader, movement);
+  TableReader wearing_reader(*wearing, where, "wearing");
+  read_wearing(wearing_reader, *wearing, movement);
+  return placement_reader.first_fault() ? placement_reader.first_fault()
+                                        : wearing_reader.first_fault();
+}
+
+MaybeFault read_movement(const toml::table& table, std::string_view where, Movement& movement) {
+  TableReader root(table, where, "");
+  movement.name = root.text("name");
+  movement.title = root.text("title");
+  movement.range_angle = read_range_angle(root);
+  movement.first_phase = read_first_phase(root);
+  movement.least_range = read_least_range(root);
+  movement.measures = read_measures(root);
+  movement.start_posture = root.text("start_posture");
+  movement.alignment = root.text("alignment");
+  movement.cautions = root.texts("cautions");
+  if (movement.cautions.empty()) {
+    root.fault("cautions", "no caution is listed", "list at least: stop on pain");
+  }
+  const MaybeFault in_tables = read_tables(root, where, movement);
+  root.refuse_unknown_keys();
+  return root.first_fault() ? root.first_fault() : in_tables;
+}
+
+dsp::Result<Movement> load_file(const std::string& path) {
+  std::error_code error;
+  std::ifstream file(path, std::ios::binary);
+  if (!file || !std::filesystem::is_regular_file(path, error)) {
+    return dsp::fail("no such movement file", path, "check the path");
+  }
+  std::ostringstream content;
+  content << file.rdbuf();
+  if (file.bad()) return dsp::fail("the movement file cannot be read", path);
+  return parse_movement(content.str(), path);
+}
+
+}  // namespace
+
+std::vector<std::string> built_in_movements() {
+  std::vector<std::string> names;
+  for (const std::string_view file : movements::file_names()) {
+    names.emplace_back(file.substr(0, file.size() - kSuffix.size()));
+  }
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+dsp::Result<Movement> parse_movement(std::string_view toml, std::string_view where) {
+  Movement movement;
+  try {
+    const toml::table table = toml::parse(toml, where);
+    if (const MaybeFault fault = read_movement(table, where, movement)) {
+      return tl::make_unexpected(*fault);
+    }
+  } catch (const toml::parse_error& error) {  // the library's exceptions end at the room's edge
+    return dsp::fail(std::string(error.description()), place_in(where, error.source()),
+                     "correct the TOML there");
+  }
+  return movement;
+}
+
+dsp::Result<Movement> load_movement(const std::string& name_or_path) {
+  if (name_or_path.ends_with(kSuffix)) return load_file(name_or_path);
+  const std::string file_name = name_or_path + std::string(kSuffix);
+  const std::string_view toml = movements::text(file_name);
+  if (!toml.empty()) return parse_movement(toml, file_name);
+  std::string known;
+  for (const std::string& name : built_in_movements()) known += (known.empty() ? "" : ", ") + name;
+  return dsp::fail("no movement '" + name_or_path + "'", "",
+                   "use one of " + known + ", or the path of a .toml file");
+}
+
+dsp::MovementSpec to_spec(const Movement& movement) {
+  return {movement.name,     movement.range_angle, movement.first_phase,
+          movement.required, movement.measures,    movement.least_range};
+}
+
+}  // namespace strapline::coaching

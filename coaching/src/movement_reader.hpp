@@ -1,0 +1,49 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <toml++/toml.h>
+
+#include "strapline/dsp/failure.hpp"
+
+namespace strapline::coaching {
+
+/// Reads typed values from one TOML table and keeps the first fault with its file and line, so
+/// that a definition is read straight through and asked for its fault once at the end.
+class TableReader {
+ public:
+  TableReader(const toml::table& table, std::string_view file, std::string title)
+      : table_(table), file_(file), title_(std::move(title)) {}
+
+  [[nodiscard]] std::string text(std::string_view key);
+  [[nodiscard]] double number(std::string_view key);
+  /// A list of strings; may be empty.
+  [[nodiscard]] std::vector<std::string> texts(std::string_view key);
+  /// A table inside this one; null (and a fault) where it is missing.
+  [[nodiscard]] const toml::table* table(std::string_view key);
+
+  /// Records a fault at a key (or at the table, where the key is missing), unless there is one.
+  void fault(std::string_view key, std::string what, std::string todo = {});
+  /// Records a fault for the first key that nobody asked for.
+  void refuse_unknown_keys();
+
+  [[nodiscard]] const std::optional<dsp::Failure>& first_fault() const { return fault_; }
+
+ private:
+  const toml::node* find(std::string_view key, std::string_view kind);
+  [[nodiscard]] std::string place(std::string_view key) const;
+
+  const toml::table& table_;
+  std::string file_;
+  std::string title_;  ///< "" for the root, else the table's name
+  std::vector<std::string> asked_;
+  std::optional<dsp::Failure> fault_;
+};
+
+/// "FILE:LINE".
+[[nodiscard]] std::string place_in(std::string_view file, const toml::source_region& region);
+
+}  // namespace strapline::coaching

@@ -1,0 +1,107 @@
+// Statistics of change against SciPy (tests/reference/change_statistics.py).
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <filesystem>
+#include <map>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include <gtest/gtest.h>
+
+#include "strapline/coaching/quantiles.hpp"
+#include "strapline/coaching/trend.hpp"
+
+namespace strapline::coaching {
+namespace {
+
+constexpr const char* kPython = "/usr/bin/python3";
+
+/// Standard output of a command; empty where it fails.
+std::string output_of(const std::string& command) {
+  FILE* pipe = popen(command.c_str(), "r");
+  if (pipe == nullptr) return {};
+  std::string output;
+  std::array<char, 4096> block{};
+  for (std::size_t n = 0; (n = std::fread(block.data(), 1, block.size(), pipe)) > 0;) {
+    output.append(block.data(), n);
+  }
+  return pclose(pipe) == 0 ? output : std::string();
+}
+
+std::vector<double> read(std::istream& line, std::size_t n) {
+  std::vector<double> values(n);
+  for (double& value : values) line >> value;
+  return values;
+}
+
+void check_theil_sen(std::istream& line) {
+  std::size_t n = 0;
+  line >> n;
+  const auto time = read(line, n);
+  const auto value = read(line, n);
+  const auto expected = read(line, 4);
+  const auto fit = theil_sen(time, value, 0.95);
+  ASSERT_TRUE(fit);
+  EXPECT_NEAR(fit->slope, expected[0], 1e-10);
+  EXPECT_NEAR(fit->low, expected[1], 1e-10);
+  EXPECT_NEAR(fit->high, expected[2], 1e-10);
+  EXPECT_NEAR(fit->intercept, expected[3], 1e-8);
+}
+
+void check_kendall(std::istream& line) {
+  std::size_t n = 0;
+  line >> n;
+  const auto time = read(line, n);
+  const auto value = read(line, n);
+  const double p = read(line, 1)[0];
+  const auto test = mann_kendall(time, value);
+  ASSERT_TRUE(test);
+  // SciPy makes no continuity correction, so S and its variance are compared without one.
+  EXPECT_NEAR(2.0 * normal_cdf(-std::abs(test->s) / std::sqrt(test->variance)), p, 1e-10);
+}
+
+void check_t(std::istream& line) {
+  const auto v = read(line, 3);
+  EXPECT_NEAR(student_t_quantile(v[0], v[1]), v[2], 1e-8 * std::abs(v[2]));
+}
+
+void check_normal(std::istream& line) {
+  const auto v = read(line, 2);
+  EXPECT_NEAR(normal_quantile(v[0]), v[1], 1e-10);
+}
+
+TEST(AgainstSciPy, TrendsAndQuantiles) {
+  if (!std::filesystem::exists(kPython) ||
+      output_of(std::string(kPython) + " -c 'import scipy; print(1)' 2>/dev/null").empty()) {
+    GTEST_SKIP() << "no SciPy at " << kPython;
+  }
+  const std::string output =
+      output_of(std::string(kPython) + " '" STRAPLINE_REFERENCE "/change_statistics.py'");
+  ASSERT_FALSE(output.empty()) << "the reference script failed";
+
+  const std::map<std::string, void (*)(std::istream&)> checks{{"theilsen", check_theil_sen},
+                                                              {"kendall", check_kendall},
+                                                              {"t", check_t},
+                                                              {"normal", check_normal}};
+  std::map<std::string, int> done;
+  std::istringstream lines(output);
+  for (std::string text; std::getline(lines, text);) {
+    SCOPED_TRACE(text);
+    std::istringstream line(text);
+    std::string kind;
+    line >> kind;
+    ASSERT_TRUE(checks.contains(kind));
+    checks.at(kind)(line);
+    ASSERT_TRUE(line) << "a number is missing in the reference";
+    ++done[kind];
+  }
+  EXPECT_GE(done["theilsen"], 50);
+  EXPECT_GE(done["kendall"], 50);
+  EXPECT_EQ(done["t"], 40);
+  EXPECT_EQ(done["normal"], 5);
+}
+
+}  // namespace
+}  // namespace strapline::coaching
