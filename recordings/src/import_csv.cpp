@@ -17,6 +17,10 @@ namespace strapline::recordings {
 namespace {
 
 constexpr double kGapPeriods = 1.5;
+// Half of the coarsest usual count; a thousandth of what common parts resolve. Above it, values so
+// large that 32 bits do not hold their digits: worth a word.
+constexpr double kMostAccRounding = 0.5e-6;
+constexpr double kMostGyrRounding = 1e-7;
 constexpr double kStandardGravity = 9.80665;  // m/s², 3rd CGPM 1901
 
 /// One unit of the text in SI, and the decimals that make a count at most 1e-6 m/s², 2e-7 rad/s
@@ -178,7 +182,7 @@ void add_notes(const CsvImport& import, double rate_in_times, CsvReport& report)
     report.notes.push_back(
         fmt::format("{} gaps, the longest {:.3f} s", report.gaps, report.longest_gap_s));
   }
-  if (report.acc_rounding > 0.0 || report.gyr_rounding > 0.0) {
+  if (report.acc_rounding > kMostAccRounding || report.gyr_rounding > kMostGyrRounding) {
     report.notes.push_back(
         fmt::format("digits beyond 32 bits were rounded, by at most {:.1e} m/s2 "
                     "and {:.1e} rad/s",

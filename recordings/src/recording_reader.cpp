@@ -154,7 +154,7 @@ std::vector<std::string> strap_names(hid_t root) {
   const Handle straps = h5::open_group(root, "straps");
   std::vector<std::pair<std::int64_t, std::string>> ordered;
   for (const std::string& name : h5::child_names(straps.get())) {
-    if (!h5::is_group(straps.get(), name)) continue;
+    if (name.starts_with(schema::kForeign) || !h5::is_group(straps.get(), name)) continue;
     const Handle strap = h5::open_group(straps.get(), name);
     const auto last = static_cast<std::int64_t>(ordered.size());
     ordered.emplace_back(h5::find_integer(strap.get(), "index").value_or(last), name);
@@ -179,8 +179,8 @@ StrapRecord read_strap(hid_t root, const std::string& name) {
   record.clock = read_clock(id);
   record.link = read_link(id);
   read_sensor(id, record);
-  read_scales(id, record);
   read_readings(id, record);
+  read_scales(id, record);
   return record;
 }
 

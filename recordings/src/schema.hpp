@@ -12,6 +12,7 @@ constexpr std::int64_t kMinor = 0;  ///< grows when something is added that read
 constexpr const char* kRecording = "strapline-recording";
 constexpr const char* kLogbook = "strapline-logbook";
 
+constexpr const char* kForeign = "x_";  ///< how names of others' additions begin
 constexpr const char* kAccelerationUnit = "m/s^2";
 constexpr const char* kRateUnit = "rad/s";
 constexpr std::size_t kChannels = 6;

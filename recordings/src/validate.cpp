@@ -21,7 +21,7 @@ constexpr double kSlack = 0.1;
 void check_range(Problems& found, const char* name, const std::optional<double>& value, double low,
                  double high, const char* unit) {
   if (!value || (*value >= low && *value <= high)) return;
-  found.push_back({fmt::format("a {} of {}{} cannot be right", name, *value, unit), name,
+  found.push_back({fmt::format("{}{} cannot be right", *value, unit), name,
                    std::isinf(high) ? fmt::format("give {}{} or more", low, unit)
                                     : fmt::format("give {} to {}{}", low, high, unit)});
 }

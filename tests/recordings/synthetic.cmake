@@ -1,7 +1,5 @@
 # Synthetic recordings; included by this folder's CMakeLists.txt. Sees the simulator's own headers
 # to test its derivatives.
-find_package(nlohmann_json REQUIRED)
-
 strapline_test(test_synthetic
   SOURCES
     synthetic_jet.cpp

@@ -34,8 +34,9 @@ bool has_child(hid_t parent, const std::string& name) {
 }
 
 bool is_group(hid_t parent, const std::string& name) {
-  const Handle object(H5Oopen(parent, name.c_str(), H5P_DEFAULT));
-  return object.valid() && H5Iget_type(object.get()) == H5I_GROUP;
+  const Handle object =
+      owned(H5Oopen(parent, name.c_str(), H5P_DEFAULT), "cannot be read", path_of(parent, name));
+  return H5Iget_type(object.get()) == H5I_GROUP;
 }
 
 std::vector<std::string> child_names(hid_t parent) {

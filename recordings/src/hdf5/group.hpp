@@ -13,6 +13,7 @@ namespace strapline::recordings::h5 {
 [[nodiscard]] Handle open_group(hid_t parent, const std::string& name);
 
 [[nodiscard]] bool has_child(hid_t parent, const std::string& name);
+/// Raises where the child cannot be opened: a damaged group must not look like no group.
 [[nodiscard]] bool is_group(hid_t parent, const std::string& name);
 
 /// Names of the children that are groups or data sets, in alphabetical order.

@@ -51,7 +51,7 @@ struct CsvImport {
 /// case, other columns ignored; separated by comma or semicolon (then with decimal commas or
 /// points); a byte order mark, CR LF, quotes and blank lines at the end do no harm. A cell that is
 /// empty or "nan" makes its sample a gap. The text's decimals are kept exactly as counts of a
-/// decimal scale (at least 1e-6 m/s² and 1e-7 rad/s, as far as 32 bits hold them).
+/// decimal scale (1e-6 m/s² and 2e-7 rad/s or finer, as far as 32 bits hold them).
 /// Fails with file:line and the column on a bad cell, a row of the wrong length and a time that
 /// does not increase; and on a missing file, column or rate.
 [[nodiscard]] dsp::Result<CsvImport> import_csv(const std::filesystem::path& file,
