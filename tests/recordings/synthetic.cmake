@@ -8,5 +8,6 @@ strapline_test(test_synthetic
     synthetic_truth.cpp
     synthetic_strap.cpp
     synthetic_params.cpp
+    synthetic_file.cpp
   LIBRARIES strapline::recordings nlohmann_json::nlohmann_json)
 target_include_directories(test_synthetic PRIVATE ${PROJECT_SOURCE_DIR}/recordings/src/synthetic)
