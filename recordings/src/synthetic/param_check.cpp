@@ -49,7 +49,7 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
       {"standing knee flexion", flexion, deg(0.499), deg(20.0), "rad"},
       {"still", p.parts.still, 1.0, 600.0, "s"},
       {"alignment travel", p.parts.align_travel, deg(20.0), deg(80.0), "rad"},
-      {"sway", p.sway, 0.0, 2.0, ""},
+      {"sway", p.sway, 0.0, 1.4, ""},
   }};
   for (const Bound& b : bounds) {
     if (b.value >= b.least && b.value <= b.most) continue;  // not a number fails, too
@@ -79,6 +79,11 @@ dsp::Result<void> check_reach(const SetPlan& plan) {
             place(t), "choose a knee line nearer to 0 or another stance");
       }
     }
+  }
+  for (const Excursion& e : plan.excursions) {
+    if (e.align || std::abs(depth_error(plan, e)) < deg(0.01)) continue;
+    return dsp::fail("the legs cannot reach the asked depth", place(e.bottom),
+                     "choose less depth or more shank lean");
   }
   return {};
 }

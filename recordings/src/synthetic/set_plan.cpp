@@ -58,14 +58,15 @@ double mean_depth_at(const SetPlan& plan, double t) {
 /// steps; depth grows with travel nearly one to one, so a few suffice.
 void solve_travel(SetPlan& plan, Excursion& e) {
   double travel = e.travel;
-  double error = mean_depth_at(plan, e.bottom) - e.depth;
+  double error = depth_error(plan, e);
+  if (!std::isfinite(error)) return;  // out of reach: check_reach says so
   e.travel = travel - error;
   for (int i = 0; i < 12 && std::abs(error) > 1e-10; ++i) {
-    const double next = mean_depth_at(plan, e.bottom) - e.depth;
+    const double next = depth_error(plan, e);
     const double slope = (next - error) / (e.travel - travel);
+    if (!std::isfinite(slope) || std::abs(slope) < 0.1) return;
     travel = e.travel;
     error = next;
-    if (!std::isfinite(slope) || std::abs(slope) < 0.1) return;
     e.travel = travel - error / slope;
   }
 }
@@ -170,6 +171,10 @@ Sway plan_sway(const SquatSetParams& params) {
 }
 
 }  // namespace
+
+double depth_error(const SetPlan& plan, const Excursion& e) {
+  return mean_depth_at(plan, e.bottom) - e.depth;
+}
 
 SetPlan make_plan(const SquatSetParams& params) {
   SetPlan plan;

@@ -60,4 +60,8 @@ struct SetPlan {
 
 [[nodiscard]] SetPlan make_plan(const SquatSetParams& params);
 
+/// Mean thigh depth at the rep's bottom minus the asked one, rad; not a number where the body
+/// cannot take that posture.
+[[nodiscard]] double depth_error(const SetPlan& plan, const Excursion& e);
+
 }  // namespace strapline::recordings::synthetic

@@ -33,7 +33,7 @@ dsp::Result<SensorPart> check_setup(const StrapSetup& setup) {
     return dsp::fail("sample rate or tick rate out of bounds", "synthetic set",
                      "choose 10 to 5000 Hz, ticks of 1 kHz to 1 GHz");
   }
-  auto part = sensor_part(setup.part);
+  auto part = setup.own_part ? setup.own_part : sensor_part(setup.part);
   if (!part) return dsp::fail("unknown sensor part", setup.part, "choose one of " + part_names());
   return *std::move(part);
 }

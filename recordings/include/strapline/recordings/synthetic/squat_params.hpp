@@ -44,7 +44,8 @@ struct Stance {
 };
 
 /// Durations of the four phases, s, as measures.md counts them (5 % of the phase's peak rate).
-/// Reached within about 0.1 s; shorter holds than about 0.1 s run into a bounce.
+/// Reached within about 0.1 s, the top hold within 0.2 s (in a wide stance the thigh tilts sideways
+/// when standing, and its elevation changes late); a hold below about 0.1 s is a bounce.
 struct Tempo {
   double lowering = 2.0;
   double bottom_hold = 0.3;
@@ -127,7 +128,7 @@ struct SquatSetParams {
   RepVariation variation;
   Fatigue fatigue;
   Asymmetry asymmetry;
-  double sway = 1.0;               ///< factor on postural sway (1: about 0.3°, 3 mm); 0: none
+  double sway = 1.0;               ///< factor on postural sway (1: about 0.3°, 3 mm); 0 to 1.4
   int fidgets = 2;                 ///< weight shifts between the bends and the set
   std::vector<int> part_reps;      ///< which reps (from 0) are part reps
   double part_share = 0.35;        ///< thigh travel of a part rep, share of a full one

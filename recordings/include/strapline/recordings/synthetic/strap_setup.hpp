@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -53,10 +54,11 @@ struct StrapSetup {
       {dsp::Segment::thigh, dsp::Side::left},   {dsp::Segment::thigh, dsp::Side::right},
       {dsp::Segment::shank, dsp::Side::left},   {dsp::Segment::shank, dsp::Side::right}};
   std::uint64_t seed = 1;  ///< of mounting, errors and noise; each strap has its own stream
-  std::string part = "common_2019";  ///< see sensor_part
-  double max_tilt = deg(10.0);       ///< rad, of the strap's long axis; uniform 0 to this
-  double max_twist = deg(45.0);      ///< rad, about the limb; uniform within ± this
-  bool any_orientation = false;      ///< sensor turned at random altogether, on top of these
+  std::string part = "common_2019";    ///< see sensor_part
+  std::optional<SensorPart> own_part;  ///< used instead of the named one
+  double max_tilt = deg(10.0);         ///< rad, of the strap's long axis; uniform 0 to this
+  double max_twist = deg(45.0);        ///< rad, about the limb; uniform within ± this
+  bool any_orientation = false;        ///< sensor turned at random altogether, on top of these
   SoftTissue soft_tissue;
   double rate_hz = 104.0;           ///< nominal; common parts run at 104 and 208 Hz (DS12140)
   double rate_error = 0.01;         ///< share; the part's own oscillator, uniform within ± this

@@ -1,0 +1,13 @@
+# Synthetic recordings; included by this folder's CMakeLists.txt. Sees the simulator's own headers
+# to test its derivatives.
+strapline_test(test_synthetic
+  SOURCES
+    synthetic_jet.cpp
+    synthetic_motion.cpp
+    synthetic_body.cpp
+    synthetic_truth.cpp
+    synthetic_strap.cpp
+    synthetic_params.cpp
+    synthetic_file.cpp
+  LIBRARIES strapline::recordings nlohmann_json::nlohmann_json)
+target_include_directories(test_synthetic PRIVATE ${PROJECT_SOURCE_DIR}/recordings/src/synthetic)

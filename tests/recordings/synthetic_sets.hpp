@@ -1,0 +1,26 @@
+#pragma once
+
+#include "strapline/recordings/synthetic/synthesize.hpp"
+
+namespace strapline::recordings::synthetic {
+
+/// Every rep as asked: no variation, fatigue, sway or fidgets.
+inline SquatSetParams exact_params() {
+  SquatSetParams params;
+  params.reps = 3;
+  params.variation = {0.0, 0.0, 0.0, 0.0, 0.0};
+  params.fatigue = {0.0, 0.0, 0.0};
+  params.sway = 0.0;
+  params.fidgets = 0;
+  params.parts.align_knee_sd = 0.0;
+  return params;
+}
+
+inline SoftTissue no_soft_tissue() {
+  SoftTissue tissue;
+  tissue.thigh = tissue.shank = tissue.trunk = 0.0;
+  tissue.shift = tissue.ringing = tissue.ringing_shift = 0.0;
+  return tissue;
+}
+
+}  // namespace strapline::recordings::synthetic
