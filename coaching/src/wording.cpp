@@ -130,7 +130,7 @@ std::string format_load(std::optional<double> load_kg) {
 }
 
 std::string format_effort(std::optional<double> rpe, std::optional<double> reserve) {
-  if (rpe) return "effort " + plain(*rpe);
+  if (rpe) return "RPE " + plain(*rpe);
   if (reserve) return plain(*reserve) + " in reserve";
   return "effort not logged";
 }

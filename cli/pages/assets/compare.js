@@ -17,7 +17,7 @@ function timeRange() {
 
 function timeAxis(extra) {
   const incrs = [1, 2, 7, 14, 28, 56, 91, 182, 364].map((days) => days * DAY);
-  return axis({ incrs, space: 60, values: (u, at) => at.map(day), ...extra });
+  return axis({ incrs, size: 32, space: 60, values: (u, at) => at.map(day), ...extra });
 }
 
 // Error bars, drawn over the line of the values.
@@ -26,6 +26,7 @@ function errorBars(measure) {
     const { ctx } = u, cap = 4 * devicePixelRatio;
     ctx.save();
     ctx.strokeStyle = colour("first");
+    ctx.setLineDash([]);
     ctx.lineWidth = 1.5 * devicePixelRatio;
     ctx.beginPath();
     for (const point of measure.points) {
@@ -43,7 +44,7 @@ function errorBars(measure) {
 
 function baselineBand(measure) {
   let band = null;
-  const init = (u) => { band = el("div", { class: "reach" }); u.under.append(band); };
+  const init = (u) => { band = el("div", { class: "reach" }); u.over.prepend(band); };
   const draw = (u) => place(u, band, null, null, measure.band.low, measure.band.high);
   return { hooks: { init, draw } };
 }
@@ -85,10 +86,10 @@ function loadPlot(measure) {
   const sets = measure.points.map((p) => data.sets[p.set]);
   const highest = Math.max(1, ...sets.map((set) => set.load_kg || 0));
   return (host, width) => new uPlot({
-    width, height: 110,
+    width, height: 120,
     scales: { x: { time: false, range: timeRange }, y: { range: () => [0, highest * 1.15] } },
     cursor: { sync: { key: measure.name }, drag: { x: false, y: false }, y: false },
-    axes: [timeAxis(), axis({ size: 56, values: (u, at) => at.map((v) => v + " kg") })],
+    axes: [timeAxis(), axis({ size: 56, space: 24, values: (u, at) => at.map((v) => v + " kg") })],
     series: [
       { label: "date", value: (u, v) => (v === null ? "–" : day(v)) },
       { label: "load", stroke: colour("third"), fill: colour("band"), width: 1.5, points: { show: true, size: 7, fill: colour("third") },
@@ -130,26 +131,26 @@ function measureSection(measure) {
 function summary() {
   const row = (m) => el("tr", { "data-measure": m.name },
     el("th", { scope: "row" }, el("a", { href: "#" + m.name }, m.title), m.sign ? el("span", { class: "soft" }, m.sign) : null),
-    el("td", {}, m.baseline || "–"), el("td", {}, m.latest || "–"), el("td", {}, m.difference || "–"), el("td", {}, m.mdc || "–"),
-    el("td", {}, verdict(m) || "–"));
-  const heads = ["measure", "baseline", "latest", "difference", "noise, 95 %", "verdict"];
+    el("td", { class: "start" }, verdict(m) || "–"),
+    el("td", {}, m.difference || "–"), el("td", {}, m.mdc || "–"), el("td", {}, m.baseline || "–"), el("td", {}, m.latest || "–"));
+  const heads = ["measure", "verdict", "difference", "noise, 95 %", "baseline", "latest"];
   return el("section", { id: "summary" }, el("h2", {}, "What changed by more than the measurement noise"),
     el("p", { class: "soft" }, "First week against last week, like with like. A verdict says whether the number moved, not whether that is what was wanted."),
     data.measures.length === 0 ? el("p", {}, "No measure to compare.") :
       scrollBox("verdicts", el("table", { class: "data", id: "summary-table" },
-        el("thead", {}, el("tr", {}, heads.map((h) => el("th", { scope: "col" }, h)))), el("tbody", {}, data.measures.map(row)))),
+        el("thead", {}, el("tr", {}, heads.map((h) => el("th", { scope: "col", class: h === "verdict" ? "start" : null }, h)))), el("tbody", {}, data.measures.map(row)))),
     data.missing.length ? el("div", { id: "missing" }, el("h3", {}, "Not in the latest set"), list(data.missing)) : null,
     data.depth_note ? el("p", { class: "soft", id: "depth-note" }, "Thigh depth: " + data.depth_note) : null);
 }
 
 function setTable() {
   const row = (set) => el("tr", { "data-set": set.name, class: set.compared ? null : "apart" },
-    el("th", { scope: "row" }, set.date, el("span", { class: "soft" }, set.name)),
-    el("td", {}, set.load), el("td", {}, set.reps), el("td", {}, set.effort), el("td", {}, set.pain));
+    el("th", { scope: "row", class: "day" }, set.date),
+    el("td", {}, set.load), el("td", {}, set.reps), el("td", {}, set.effort), el("td", {}, set.pain), el("td", {}, set.name));
   const apart = data.sets.filter((set) => !set.compared).map((set) => set.why_not);
   return el("section", { id: "sets" }, el("h2", {}, "The sets"),
     scrollBox("sets", el("table", { class: "data", id: "set-table" },
-      el("thead", {}, el("tr", {}, ["date", "load", "full reps", "effort", "pain"].map((h) => el("th", { scope: "col" }, h)))),
+      el("thead", {}, el("tr", {}, ["date", "load", "full reps", "effort", "pain", "recording"].map((h) => el("th", { scope: "col" }, h)))),
       el("tbody", {}, data.sets.map(row)))),
     apart.length ? list(apart) : null);
 }

@@ -15,11 +15,14 @@ function addPlot(host, make) {
   plots.push({ host, make, made: null });
 }
 
+const PAPER_WIDTH = 640;  // fits inside the margins of A4 and Letter
+
 function drawPlots() {
+  const paper = document.documentElement.classList.contains("on-paper");
   for (const plot of plots) {
     const kept = plot.made ? { min: plot.made.scales.x.min, max: plot.made.scales.x.max } : null;
     if (plot.made) plot.made.destroy();
-    plot.made = plot.make(plot.host, Math.max(240, plot.host.clientWidth));
+    plot.made = plot.make(plot.host, paper ? PAPER_WIDTH : Math.max(240, plot.host.clientWidth));
     if (kept && kept.min !== null) plot.made.setScale("x", kept);
   }
 }
@@ -45,14 +48,18 @@ function keepPlotsDrawn() {
   window.addEventListener("afterprint", () => onPaper(false));
 }
 
-// A box in the plot, given in the plot's own values; null is the plot's edge.
+// A box in the plot, given in the plot's own values, cut at the plot's edges (also the paper's:
+// what reaches beyond would make the page wider); null is an edge. Returns its left side in pixels.
 function place(u, box, x0, x1, y0, y1) {
-  const x = (value, edge) => (value === null ? edge : u.valToPos(value, "x"));
-  const y = (value, edge) => (value === null ? edge : u.valToPos(value, "y"));
-  const left = x(x0, 0), right = x(x1, u.over.clientWidth);
-  const top = y(y1, 0), bottom = y(y0, u.over.clientHeight);
+  const within = (value, scale, edge, size) =>
+    (value === null ? edge : Math.min(size, Math.max(0, u.valToPos(value, scale))));
+  const width = u.over.clientWidth, height = u.over.clientHeight;
+  const left = within(x0, "x", 0, width), right = within(x1, "x", width, width);
+  const top = within(y1, "y", 0, height), bottom = within(y0, "y", height, height);
+  box.hidden = right - left < 1 || bottom - top < 1;
   box.style.left = left + "px";
-  box.style.width = Math.max(0, right - left) + "px";
+  box.style.width = right - left + "px";
   box.style.top = top + "px";
-  box.style.height = Math.max(0, bottom - top) + "px";
+  box.style.height = bottom - top + "px";
+  return left;
 }

@@ -2,7 +2,8 @@
 const SERIES_STROKES = ["first", "second", "third"];
 const SERIES_DASHES = [[], [7, 4], [2, 3]];
 
-// Bands are elements under the plot's canvas, so that style and print treat them like the page.
+// Bands are elements over the plot (a printed canvas hides what lies under it), so that style and
+// print treat them like the page.
 function repBands(tags) {
   let bands = [];
   const init = (u) => {
@@ -10,14 +11,13 @@ function repBands(tags) {
       const band = el("div", { class: rep.part ? "band part" : "band", "data-rep": rep.label },
         tags ? el("span", { class: "tag" }, rep.label) : null,
         el("span", { class: "turn" }), el("span", { class: "turn" }));
-      u.under.append(band);
+      u.over.prepend(band);
       return band;
     });
   };
   const draw = (u) => {
     data.reps.forEach((rep, i) => {
-      place(u, bands[i], rep.start_s, rep.end_s, null, null);
-      const from = u.valToPos(rep.start_s, "x");
+      const from = place(u, bands[i], rep.start_s, rep.end_s, null, null);
       const turns = bands[i].querySelectorAll(".turn");
       turns[0].style.left = u.valToPos(rep.turn_in_s, "x") - from + "px";
       turns[1].style.left = u.valToPos(rep.turn_out_s, "x") - from + "px";
@@ -48,7 +48,7 @@ function traceOptions(plot, width, isFirst) {
     width, height: isFirst ? 300 : 170,
     scales: { x: { time: false } },
     cursor: { sync: { key: "set" }, drag: { x: true, y: false }, y: false, points: { size: 7 } },
-    axes: [axis({ values: (u, at) => at.map((v) => v + " s") }), axis({ size: 52, values: (u, at) => at.map((v) => v + plot.unit) })],
+    axes: [axis({ size: 32, values: (u, at) => at.map((v) => v + " s") }), axis({ size: 52, values: (u, at) => at.map((v) => v + plot.unit) })],
     series: [{ label: "time", value: (u, v) => (v === null ? "–" : v.toFixed(2) + " s") }, ...series],
     hooks: { setScale: [followZoom] },
     plugins: [repBands(isFirst)],
@@ -97,8 +97,18 @@ function cell(value, classes) {
   return el("td", { class: classes }, value.value, el("span", { class: "u" }, value.u));
 }
 
+function meaning(row) {
+  return [row.per_rep, row.sign].filter(Boolean).join("; ");
+}
+
+// On a phone the table has no room for them.
+function meanings() {
+  const entries = data.rows.filter(meaning).flatMap((row) => [el("dt", {}, row.title), el("dd", {}, meaning(row))]);
+  return el("details", { id: "meanings" }, el("summary", {}, "What each number is"), el("dl", { class: "sides" }, entries));
+}
+
 function measureRow(row) {
-  const note = [row.per_rep, row.sign].filter(Boolean).join("; ");
+  const note = meaning(row);
   return el("tr", { "data-measure": row.name },
     el("th", { scope: "row" }, row.title, note ? el("span", { class: "soft" }, note) : null),
     row.cells.map((one, i) => cell(one, data.reps[i].part ? "part" : null)),
@@ -121,6 +131,7 @@ function reps() {
     el("p", { class: "soft" }, data.how_to_read + " Mean and spread (standard deviation) are of the full reps."),
     scrollBox("measures of each rep", repTable()),
     data.depth_note ? el("p", { class: "soft", id: "depth-note" }, "Thigh depth: " + data.depth_note) : null,
+    meanings(),
     missing.length ? el("div", { id: "not-measured" }, el("h3", {}, "Not measured"), el("ul", {}, missing)) : null);
 }
 

@@ -35,7 +35,7 @@ namespace strapline::coaching {
 [[nodiscard]] std::string say_error(const MeasureFinding& finding);
 /// The trend with its interval and the loads; "" where there is none.
 [[nodiscard]] std::string say_trend(const MeasureFinding& finding);
-/// "2026-10-05, 60 kg, 5 reps, effort 7": the conditions of a side.
+/// "2026-10-05, 60 kg, 5 reps, RPE 7": the conditions of a side.
 [[nodiscard]] std::string say_side(const Comparison& comparison, const ComparedSide& side);
 /// Why a set was not compared.
 [[nodiscard]] std::string say_left_out(const Comparison& comparison, const LeftOutSet& left_out);
