@@ -1,0 +1,31 @@
+#pragma once
+
+#include <ostream>
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+#include "strapline/cli/program.hpp"
+#include "strapline/dsp/failure.hpp"
+
+namespace strapline::cli {
+
+/// What a command's callback needs: where to write, and where to leave its status.
+struct Run {
+  Console console;
+  int status = kDone;
+
+  /// One line on the error stream; the command ends as failed.
+  void fail(const dsp::Failure& failure) {
+    console.err << "strapline: " << failure.line() << '\n';
+    status = kFailed;
+  }
+  void fail(std::string what, std::string where = {}, std::string todo = {}) {
+    fail(dsp::Failure{std::move(what), std::move(where), std::move(todo)});
+  }
+};
+
+// One per command, each in a file of its own under commands/: declares the options and the callback.
+void add_verify(CLI::App& app, Run& run);
+
+}  // namespace strapline::cli

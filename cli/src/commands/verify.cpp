@@ -1,0 +1,74 @@
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "../command.hpp"
+#include "strapline/cli/synthetic_study.hpp"
+
+namespace strapline::cli {
+namespace {
+
+struct Options {
+  StudyOptions study;
+  double tilt_deg = 15.0;
+  bool json = false;
+};
+
+std::string table(const StudyResult& result) {
+  std::string text = fmt::format(
+      "{} synthetic squat sets with known truth, {} full reps: rep count exact in {}\n",
+      result.sets, result.reps, result.sets_with_exact_count);
+  for (const std::string& failure : result.failures) text += fmt::format("  failed: {}\n", failure);
+  if (!result.wrong_counts.empty()) {
+    text += fmt::format("  wrong count with seed {}\n", fmt::join(result.wrong_counts, ", "));
+  }
+  text += fmt::format("{:<28} {:>5} {:>8} {:>8} {:>8} {:>8} {:>8}  {}\n", "measure", "n", "bias",
+                      "RMSE", "mean |e|", "worst", "in 95 %", "unit");
+  for (const auto& [name, e] : result.errors) {
+    const std::string coverage =
+        name == "border_s" ? "-" : fmt::format("{:.1f}", 100.0 * e.coverage95);
+    text += fmt::format("{:<28} {:>5} {:>8.3f} {:>8.3f} {:>8.3f} {:>8.2f} {:>8}  {}\n", name, e.n,
+                        e.bias, e.rmse, e.mean_abs, e.worst, coverage, e.unit);
+  }
+  return text;
+}
+
+nlohmann::json as_json(const StudyResult& result) {
+  nlohmann::json errors;
+  for (const auto& [name, e] : result.errors) {
+    errors[name] = {{"unit", e.unit}, {"n", e.n}, {"missing", e.missing}, {"bias", e.bias},
+                    {"rmse", e.rmse}, {"mean_abs", e.mean_abs}, {"worst", e.worst},
+                    {"coverage95", e.coverage95}};
+  }
+  return {{"sets", result.sets},       {"exact", result.sets_with_exact_count},
+          {"reps", result.reps},       {"wrong_count_seeds", result.wrong_counts},
+          {"failures", result.failures}, {"errors", errors}};
+}
+
+}  // namespace
+
+void add_verify(CLI::App& app, Run& run) {
+  auto* command = app.add_subcommand("verify", "Measure the analysis against known truth");
+  const auto options = std::make_shared<Options>();
+  command->add_option("--sets", options->study.sets, "Synthetic sets to draw")
+      ->check(CLI::Range(1, 100000))
+      ->capture_default_str();
+  command->add_option("--seed", options->study.seed, "Seed of the first set")
+      ->capture_default_str();
+  command->add_option("--tilt", options->tilt_deg, "Largest tilt of a strap, degrees")
+      ->check(CLI::Range(0.0, 45.0))
+      ->capture_default_str();
+  command->add_option("--soft-tissue", options->study.soft_tissue,
+                      "Factor on the soft tissue's movement (0: rigid)")
+      ->check(CLI::Range(0.0, 10.0))
+      ->capture_default_str();
+  command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
+  command->add_flag("--json", options->json, "Print JSON");
+  command->callback([options, &run] {
+    options->study.max_tilt = options->tilt_deg * 3.14159265358979 / 180.0;
+    const StudyResult result = run_synthetic_study(options->study);
+    run.console.out << (options->json ? as_json(result).dump(2) + "\n" : table(result));
+    if (!result.failures.empty()) run.status = kFailed;
+  });
+}
+
+}  // namespace strapline::cli

@@ -1,0 +1,173 @@
+#include "strapline/cli/synthetic_study.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <optional>
+#include <thread>
+
+#include "strapline/cli/analysis.hpp"
+#include "strapline/recordings/synthetic/synthesize.hpp"
+
+namespace strapline::cli {
+namespace {
+
+namespace synthetic = recordings::synthetic;
+
+/// One true value beside what the analysis said of it.
+struct Pair {
+  std::string base;
+  double truth = 0.0;
+  std::optional<dsp::MeasuredValue> seen;
+};
+
+struct SetOutcome {
+  std::string failure;
+  int true_reps = 0;
+  bool exact = false;
+  std::vector<Pair> pairs;
+};
+
+void compare(const std::string& base, const std::string& name, double truth, const dsp::Rep& rep,
+             std::vector<Pair>& pairs) {
+  Pair pair{base, truth, std::nullopt};
+  const auto found = rep.measures.find(name);
+  if (found != rep.measures.end()) {
+    if (const auto* value = std::get_if<dsp::MeasuredValue>(&found->second)) pair.seen = *value;
+  }
+  pairs.push_back(pair);
+}
+
+void compare_side(const synthetic::RepSide& truth, const std::string& side, const dsp::Rep& rep,
+                  std::vector<Pair>& pairs) {
+  const auto add = [&](const std::string& base, double value) {
+    compare(base, base + side, value, rep, pairs);
+  };
+  add("thigh_depth", truth.thigh_depth);
+  add("knee_flexion", truth.knee_flexion);
+  add("knee_line_distance", truth.knee_line_distance);
+  add("knee_line_distance_at_turn", truth.knee_line_distance_at_turn);
+  add("knee_travel", truth.knee_travel);
+}
+
+void compare_tempo(const synthetic::RepTruth& truth, const dsp::Rep& rep,
+                   std::vector<Pair>& pairs) {
+  compare("lowering_s", "lowering_s", truth.turn_in_s - truth.start_s, rep, pairs);
+  compare("bottom_hold_s", "bottom_hold_s", truth.turn_out_s - truth.turn_in_s, rep, pairs);
+  compare("lifting_s", "lifting_s", truth.end_s - truth.turn_out_s, rep, pairs);
+  if (truth.top_hold_s) compare("top_hold_s", "top_hold_s", *truth.top_hold_s, rep, pairs);
+  const auto border = [&](double t, double seen) {
+    pairs.push_back({"border_s", t, dsp::MeasuredValue{seen, 0.0, dsp::Unit::second}});
+  };
+  border(truth.start_s, rep.start_s);
+  border(truth.turn_in_s, rep.turn_in_s);
+  border(truth.turn_out_s, rep.turn_out_s);
+  border(truth.end_s, rep.end_s);
+}
+
+void compare_rep(const synthetic::RepTruth& truth, const dsp::Rep& rep, std::vector<Pair>& pairs) {
+  compare_side(truth.left, "_left", rep, pairs);
+  compare_side(truth.right, "_right", rep, pairs);
+  compare("trunk_lean", "trunk_lean", truth.trunk_lean, rep, pairs);
+  compare("range", "range", truth.range, rep, pairs);
+  compare_tempo(truth, rep, pairs);
+}
+
+SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
+  synthetic::StrapSetup setup;
+  setup.seed = seed;
+  setup.part = options.part;
+  setup.max_tilt = options.max_tilt;
+  setup.max_twist = options.max_twist;
+  for (double* turn : {&setup.soft_tissue.thigh, &setup.soft_tissue.shank,
+                       &setup.soft_tissue.trunk, &setup.soft_tissue.shift,
+                       &setup.soft_tissue.ringing, &setup.soft_tissue.ringing_shift}) {
+    *turn *= options.soft_tissue;
+  }
+  SetOutcome outcome;
+  const auto made = synthetic::synthesize_set(synthetic::random_squat_params(seed), setup);
+  if (!made) {
+    outcome.failure = made.error().line();
+    return outcome;
+  }
+  const auto seen = analyse(made->recording);
+  if (!seen) {
+    outcome.failure = seen.error().line();
+    return outcome;
+  }
+  std::vector<const dsp::Rep*> full;
+  for (const dsp::Rep& rep : seen->reps) {
+    if (!rep.part) full.push_back(&rep);
+  }
+  std::vector<const synthetic::RepTruth*> truth;
+  for (const auto& rep : made->reps) {
+    if (!rep.part) truth.push_back(&rep);
+  }
+  outcome.true_reps = static_cast<int>(truth.size());
+  outcome.exact = full.size() == truth.size() && seen->reps.size() == made->reps.size();
+  if (!outcome.exact) return outcome;
+  for (std::size_t k = 0; k < full.size(); ++k) compare_rep(*truth[k], *full[k], outcome.pairs);
+  return outcome;
+}
+
+void add_pair(const Pair& pair, MeasureError& error) {
+  if (!pair.seen) {
+    ++error.missing;
+    return;
+  }
+  const double factor = dsp::display_factor(pair.seen->unit);
+  const double difference = factor * (pair.seen->value - pair.truth);
+  error.unit = dsp::display_unit(pair.seen->unit);
+  ++error.n;
+  error.bias += difference;
+  error.rmse += difference * difference;
+  error.mean_abs += std::abs(difference);
+  error.worst = std::max(error.worst, std::abs(difference));
+  if (std::abs(difference) <= 1.96 * factor * pair.seen->u) error.coverage95 += 1.0;
+}
+
+void finish(MeasureError& error) {
+  if (error.n == 0) return;
+  error.bias /= error.n;
+  error.mean_abs /= error.n;
+  error.rmse = std::sqrt(error.rmse / error.n);
+  error.coverage95 /= error.n;
+}
+
+std::vector<SetOutcome> run_all(const StudyOptions& options) {
+  std::vector<SetOutcome> outcomes(static_cast<std::size_t>(std::max(0, options.sets)));
+  std::atomic<std::size_t> next{0};
+  const auto work = [&] {
+    for (std::size_t k = next++; k < outcomes.size(); k = next++) {
+      outcomes[k] = run_set(options, options.seed + k);
+    }
+  };
+  std::vector<std::thread> threads;
+  for (unsigned k = 1; k < std::thread::hardware_concurrency(); ++k) threads.emplace_back(work);
+  work();
+  for (std::thread& thread : threads) thread.join();
+  return outcomes;
+}
+
+}  // namespace
+
+StudyResult run_synthetic_study(const StudyOptions& options) {
+  StudyResult result;
+  std::uint64_t seed = options.seed;
+  for (const SetOutcome& outcome : run_all(options)) {
+    ++result.sets;
+    result.reps += outcome.true_reps;
+    if (!outcome.failure.empty()) result.failures.push_back(outcome.failure);
+    if (outcome.exact) {
+      ++result.sets_with_exact_count;
+    } else {
+      result.wrong_counts.push_back(seed);
+    }
+    for (const Pair& pair : outcome.pairs) add_pair(pair, result.errors[pair.base]);
+    ++seed;
+  }
+  for (auto& [name, error] : result.errors) finish(error);
+  return result;
+}
+
+}  // namespace strapline::cli

@@ -1,0 +1,35 @@
+#pragma once
+
+#include "strapline/dsp/body.hpp"
+#include "strapline/dsp/placement.hpp"
+
+namespace strapline::dsp {
+
+/// Stated constants from which the uncertainties are made, one sigma each. They describe people and
+/// straps, not a data set.
+struct ErrorBudget {
+  double standing = 0.026;  ///< rad (1.5°): a standing segment's lean from plumb, per axis
+  double toe_line = 0.052;  ///< rad (3°): toe line shown by easy bends "over the second toe"
+  double toe_line_from_set = 0.105;  ///< rad (6°): same, from the set itself
+  double heading_floor = 0.017;      ///< rad (1°): of the heading after the drift is taken out
+  double soft_tissue_thigh =
+      0.035;  ///< rad (2°) at the deepest point; 2–3° at best (Leardini 2005)
+  double soft_tissue_limb = 0.0175;  ///< rad (1°): shank, forearm, pelvis and trunk
+  double length_share = 0.04;        ///< 1: of a segment length taken from the body height
+  double length_measured = 0.01;     ///< m: of a segment length taken with a tape
+  double toe_reach = 0.012;          ///< m: of the toe tip's distance ahead of the ankle
+};
+
+/// Total soft-tissue turn of a strap on this segment at the deepest point, rad, about all axes.
+[[nodiscard]] double soft_tissue(const ErrorBudget& budget, Segment segment);
+
+/// Segment lengths with their uncertainty: as given, or from the height (Drillis & Contini 1964, in
+/// Winter: thigh 0.245, shank 0.246, foot 0.152 of it). Value 0 where neither is known.
+[[nodiscard]] Length thigh_length(const BodyDimensions& body, const ErrorBudget& budget);
+[[nodiscard]] Length shank_length(const BodyDimensions& body, const ErrorBudget& budget);
+
+/// Ankle centre to toe tip along the toe line: 0.75 of the foot's length (from memory: the ankle
+/// stands a quarter of the foot ahead of the heel).
+[[nodiscard]] Length toe_reach(const BodyDimensions& body, const ErrorBudget& budget);
+
+}  // namespace strapline::dsp

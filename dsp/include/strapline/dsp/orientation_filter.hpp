@@ -1,0 +1,137 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <Eigen/Geometry>
+
+namespace strapline::dsp {
+
+/// What is assumed of the sensor and of how a strapped-on sensor moves. Physical quantities, one
+/// set for every use.
+struct OrientationParams {
+  double epoch_s = 0.04;              ///< s, correction period; samples are integrated at full rate
+  double gyr_noise_density = 1.7e-4;  ///< rad/s/√Hz, white (about 0.01 °/s/√Hz)
+  double gyr_relative_error = 0.01;   ///< 1, scale and cross-axis error of the rate, one sigma
+  double gyr_relative_time = 0.3;     ///< s, how long a turn keeps its direction
+  double gyr_bias_sd = 0.02;          ///< rad/s, at the start
+  double gyr_bias_walk = 2.0e-5;      ///< rad/s/√s
+  double acc_noise_density = 0.02;    ///< m/s²/√Hz, white, with the vibration of a strap
+  double acc_bias_sd = 0.05;          ///< m/s², at the start
+  double acc_bias_walk = 1.0e-4;      ///< m/s²/√s
+  double gravity_sd = 0.2;            ///< m/s², of the length that the accelerometer gives gravity
+  double reach_sd = 0.25;             ///< m, a strap stays within about this of its middle place…
+  double reach_time = 0.4;            ///< s, …where excursions last about this long
+  double reach_leak = 6.0;            ///< s, after which walking away is forgotten
+  double reach_walk = 0.1;            ///< m/√s, how the middle place itself wanders
+  double rest_window_s = 0.5;         ///< s, length over which rest is judged
+  double rest_gyr_sd = 0.035;      ///< rad/s, spread of the rate below which a window may be rest
+  double rest_acc_sd = 0.25;       ///< m/s², same for the specific force
+  double rest_rate_max = 0.06;     ///< rad/s, mean rate less the known bias, at most
+  double rest_velocity_sd = 0.02;  ///< m/s, of a strap at rest
+};
+
+/// Index ranges of the error state: δθ (world), δv, δp (world), δb_gyr, δb_acc (sensor), δg.
+namespace error_index {
+inline constexpr int kTheta = 0, kVelocity = 3, kPosition = 6, kGyrBias = 9, kAccBias = 12,
+                     kGravity = 15, kSize = 16;
+}
+using ErrorVector = Eigen::Matrix<double, error_index::kSize, 1>;
+using ErrorMatrix = Eigen::Matrix<double, error_index::kSize, error_index::kSize>;
+
+/// The nominal motion of one strap. World: Y up, own arbitrary heading.
+struct MotionState {
+  Eigen::Quaterniond q_world_from_sensor = Eigen::Quaterniond::Identity();
+  Eigen::Vector3d velocity = Eigen::Vector3d::Zero();  ///< m/s, world
+  Eigen::Vector3d position = Eigen::Vector3d::Zero();  ///< m, world, from the middle place
+  Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s, sensor
+  Eigen::Vector3d acc_bias = Eigen::Vector3d::Zero();  ///< m/s², sensor
+  double gravity = 9.81;                               ///< m/s²
+
+  /// This state corrected by a small error (left, world-frame rotation).
+  [[nodiscard]] MotionState plus(const ErrorVector& error) const;
+  /// The error that leads from `other` to this.
+  [[nodiscard]] ErrorVector minus(const MotionState& other) const;
+};
+
+/// Readings integrated over one epoch, in the frame of its first sample.
+struct EpochReadings {
+  double duration = 0.0;                                     ///< s
+  Eigen::Quaterniond turn = Eigen::Quaterniond::Identity();  ///< first_from_last, bias removed
+  Eigen::Vector3d velocity_gain = Eigen::Vector3d::Zero();   ///< ∫ f dt, m/s
+  double rate_square_time = 0.0;                             ///< ∫ |ω|² dt, rad²/s
+  double untrusted_s = 0.0;  ///< s of the epoch within gaps or saturated stretches
+};
+
+/// Sums over the window in which rest is judged.
+struct RestWindow {
+  double duration = 0.0;  ///< s
+  int count = 0;
+  Eigen::Vector3d gyr_sum = Eigen::Vector3d::Zero(), gyr_square = Eigen::Vector3d::Zero();
+  Eigen::Vector3d acc_sum = Eigen::Vector3d::Zero(), acc_square = Eigen::Vector3d::Zero();
+};
+
+/// The streaming estimator: strapdown integration at the sample rate, an error-state Kalman filter
+/// at the epoch rate. What corrects the tilt is not "the accelerometer shows gravity" but "a worn
+/// strap stays within reach": velocity and position are integrated and the position is held near
+/// zero, so that over whole movements the mean specific force is gravity. Rest adds zero velocity
+/// and a direct view of the gyroscope's bias. Heading is relative and drifts.
+class OrientationFilter {
+ public:
+  /// All that the estimator remembers; copy it to save, assign it to restore.
+  struct State {
+    MotionState motion;
+    ErrorMatrix covariance = ErrorMatrix::Zero();
+    EpochReadings epoch;
+    RestWindow rest;
+    Eigen::Vector3d last_gyr = Eigen::Vector3d::Zero();  ///< rad/s, of the sample before
+    Eigen::Vector3d last_acc = Eigen::Vector3d::Zero();  ///< m/s²
+    bool started = false;
+    bool at_rest = false;
+  };
+
+  /// What one closed epoch did; the smoother runs backwards over these.
+  struct EpochResult {
+    ErrorMatrix transition;  ///< Φ from the corrected state before to the prediction
+    ErrorMatrix predicted_covariance;
+    MotionState predicted;
+  };
+
+  explicit OrientationFilter(const OrientationParams& params = {}) : params_(params) {}
+
+  /// Take one sample: `dt` s since the one before, rate rad/s, specific force m/s², sensor frame.
+  /// `trusted` is false for a sample after a gap or one at the end of the scale.
+  /// Returns true where the sample closed an epoch (the state was corrected).
+  bool update(double dt, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc,
+              bool trusted = true);
+
+  /// Orientation now, between epochs carried on by the gyroscope.
+  [[nodiscard]] Eigen::Quaterniond orientation() const;
+  /// Standard uncertainty of the inclination now, rad (root mean square of both tilt axes).
+  [[nodiscard]] double tilt_u() const;
+  /// Standard uncertainty of the heading gained since the start, rad.
+  [[nodiscard]] double heading_u() const;
+  [[nodiscard]] bool at_rest() const { return state_.at_rest; }
+
+  [[nodiscard]] const State& state() const { return state_; }
+  void restore(const State& state) { state_ = state; }
+  [[nodiscard]] const EpochResult& last_epoch() const { return epoch_result_; }
+  [[nodiscard]] const OrientationParams& params() const { return params_; }
+
+  /// Start from a known tilt instead of the first readings (smoother's second pass).
+  void start_at(const MotionState& motion, double tilt_sd);
+
+ private:
+  void integrate(double dt, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc, bool trusted);
+  void watch_rest(double dt, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc, bool trusted);
+  void close_rest_window();
+  void predict();
+  void correct_reach();
+  void correct_one(int index, double observed, double variance);
+  void fold_in_correction();
+
+  OrientationParams params_;
+  State state_;
+  EpochResult epoch_result_;
+  ErrorVector correction_ = ErrorVector::Zero();  ///< of the open epoch, not yet folded in
+};
+
+}  // namespace strapline::dsp

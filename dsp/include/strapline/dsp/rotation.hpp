@@ -1,0 +1,34 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <Eigen/Geometry>
+
+namespace strapline::dsp {
+
+/// World frame of every orientation here: Y up, right-handed (ISB, Wu & Cavanagh 1995).
+[[nodiscard]] inline Eigen::Vector3d world_up() { return Eigen::Vector3d::UnitY(); }
+
+/// The cross-product matrix: skew(a)·b = a × b.
+[[nodiscard]] Eigen::Matrix3d skew(const Eigen::Vector3d& v);
+
+/// Rotation vector (rad) to unit quaternion. Below 1e-8 rad the second-order series is used.
+[[nodiscard]] Eigen::Quaterniond exp_rotation(const Eigen::Vector3d& rotation_vector);
+
+/// Unit quaternion to the rotation vector of the shorter way, length 0…π rad. The sign of q does
+/// not matter. Below 1e-8 rad the series is used; at exactly π the axis's sign is arbitrary.
+[[nodiscard]] Eigen::Vector3d log_rotation(const Eigen::Quaterniond& q);
+
+/// The part of `q_world_from_x` that turns about the world's vertical, rad, and what is left of it
+/// with that turn removed: q = exp(heading · up) · tilt (swing–twist). Undefined (0) upside down.
+[[nodiscard]] double heading_of(const Eigen::Quaterniond& q_world_from_x);
+
+/// exp(angle · up).
+[[nodiscard]] Eigen::Quaterniond turn_about_vertical(double angle);
+
+/// Shortest rotation that takes the sensor-frame direction `up_sensor` to the world's up.
+[[nodiscard]] Eigen::Quaterniond level(const Eigen::Vector3d& up_sensor);
+
+/// Angle to (−π, π].
+[[nodiscard]] double wrap_angle(double angle);
+
+}  // namespace strapline::dsp

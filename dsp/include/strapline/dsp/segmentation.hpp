@@ -1,0 +1,50 @@
+#pragma once
+
+#include <vector>
+
+#include <Eigen/Core>
+
+#include "strapline/dsp/inertial_series.hpp"
+
+namespace strapline::dsp {
+
+struct SegmentationParams {
+  double smoothing_hz = 6.0;    ///< Hz, zero-lag low-pass of the range angle
+  double least_range = 0.26;    ///< rad, a smaller excursion is no rep
+  double onset_share = 0.05;    ///< 1, of a phase's peak rate: where it begins and ends
+  double away_share = 0.25;     ///< 1, of the set's range: further from the start posture is away
+  double split_share = 0.5;     ///< 1, of the set's range: a dip this deep parts two excursions
+  double least_share = 0.2;     ///< 1, of the set's range: a smaller excursion is fidgeting
+  double part_share = 0.5;      ///< 1, of the set's median range: a smaller one is a part rep
+  double end_zone_share = 0.2;  ///< 1, of the rep's range: a stall outside it does not end a phase
+  double longest_phase_s = 15.0;  ///< s, a longer way there or back is no phase of a rep
+  double rate_noise = 0.01;       ///< rad/s, of the range angle's rate at rest (sway)
+};
+
+/// A border's time and its standard uncertainty, s.
+struct Border {
+  double time_s = 0.0;
+  double u_s = 0.0;
+};
+
+/// One excursion of the range angle (measures.md "Rep").
+struct Excursion {
+  Border start, turn_in, turn_out, end;
+  Eigen::Index turn_index = 0;  ///< the furthest point, index of t
+  double range = 0.0;           ///< rad, furthest minus least within the rep
+  bool part = false;
+};
+
+/// Reps of a range angle that grows away from the start posture.
+/// `t` uniform, s; `angle` n, rad, NaN where unknown; only excursions inside `within` are returned.
+/// `start_level`: the angle of the start posture, rad.
+[[nodiscard]] std::vector<Excursion> find_excursions(const Eigen::VectorXd& t,
+                                                     const Eigen::VectorXd& angle,
+                                                     double start_level, const Interval& within,
+                                                     const SegmentationParams& params);
+
+/// The start posture's angle where no still part tells it: the lower decile of the angle.
+[[nodiscard]] double guess_start_level(const Eigen::VectorXd& t, const Eigen::VectorXd& angle,
+                                       const Interval& within);
+
+}  // namespace strapline::dsp

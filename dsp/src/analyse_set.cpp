@@ -1,0 +1,259 @@
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "strapline/dsp/orientation_smoother.hpp"
+#include "strapline/dsp/segmentation.hpp"
+#include "strapline/dsp/set_analysis.hpp"
+
+#include "measure_traces.hpp"
+#include "rep_measures.hpp"
+#include "segment_motion.hpp"
+#include "strongest_turn.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::VectorXd;
+
+constexpr const char* kAlgorithm = "strapline-set 1";
+constexpr double kGridRate = 100.0;  // Hz
+
+/// The set on its way: filled step by step by the functions below, in their order.
+struct Work {
+  const SetInput& input;
+  OrientationParams orientation;
+  SegmentationParams segmentation;
+  ErrorBudget budget;
+  VectorXd t;
+  std::vector<PreparedStrap> straps;
+  ResolvedParts parts;
+  std::string range_trace;
+  VectorXd range_angle;
+  double start_level = 0.0;
+  std::vector<Excursion> excursions;
+  std::vector<std::string> notes;
+};
+
+Result<void> check_input(const SetInput& input) {
+  if (input.straps.empty()) return fail("no strap", "recording", "record at least one");
+  for (const StrapSeries& strap : input.straps) {
+    if (strap.data.size() < 16) {
+      return fail(fmt::format("only {} samples", strap.data.size()), to_string(strap.placement),
+                  "record a longer set");
+    }
+  }
+  for (const Segment segment : input.movement.required) {
+    const bool worn = std::any_of(input.straps.begin(), input.straps.end(),
+                                  [&](const auto& s) { return s.placement.segment == segment; });
+    if (!worn) {
+      return fail(fmt::format("the movement {} needs a strap on a {}", input.movement.name,
+                              to_string({segment, Side::middle})),
+                  "placements", "wear it, or review with --movement free");
+    }
+  }
+  return {};
+}
+
+void prepare(Work& work) {
+  double from = -1e300, to = 1e300;
+  for (const StrapSeries& s : work.input.straps) {
+    from = from == -1e300 ? s.data.t[0] : std::min(from, s.data.t[0]);
+    to = to == 1e300 ? s.data.t[s.data.size() - 1] : std::max(to, s.data.t[s.data.size() - 1]);
+  }
+  work.t = uniform_times(from, to, kGridRate);
+  std::vector<std::vector<char>> rest;
+  for (const StrapSeries& s : work.input.straps) {
+    const OrientationSeries series = smoothed_orientation(s.data, work.orientation);
+    GridMotion motion = on_grid(series, work.t);
+    std::vector<char> flags(static_cast<std::size_t>(work.t.size()), 0);
+    for (Index i = 0; i < series.t.size(); ++i) {
+      flags[static_cast<std::size_t>(nearest_index(work.t, series.t[i]))] =
+          series.at_rest[static_cast<std::size_t>(i)];
+    }
+    rest.push_back(std::move(flags));
+    work.straps.push_back({s.placement, std::move(motion), series.gyr_bias, {}, {}, {}, 0.0});
+  }
+  work.parts = resolve_parts(work.input.parts, work.t, rest);
+}
+
+/// The mean thigh depth (or knee flexion) of the sides worn, from the traces.
+bool joint_range_angle(Work& work, const std::string& base) {
+  const TraceSource source{work.straps, work.input.body, work.budget, VectorXd::Zero(work.t.size()),
+                           work.parts.aligned_by_set};
+  VectorXd sum = VectorXd::Zero(work.t.size());
+  double sides = 0.0;
+  for (const MeasureTrace& trace : traces_of(base, source)) {
+    if (trace.value.size() == 0) continue;
+    sum += trace.value;
+    sides += 1.0;
+  }
+  if (sides == 0.0) return false;
+  work.range_angle = sum / sides;
+  work.range_trace = base;
+  work.start_level = guess_start_level(work.t, work.range_angle, *work.parts.still);
+  return true;
+}
+
+void turn_range_angle(Work& work) {
+  TurnAngle best;
+  const PreparedStrap* chosen = nullptr;
+  for (const PreparedStrap& strap : work.straps) {
+    TurnAngle turn = strongest_turn(strap.motion, work.t, work.parts.set);
+    if (chosen == nullptr || turn.energy > best.energy) {
+      best = std::move(turn);
+      chosen = &strap;
+    }
+  }
+  work.range_angle = std::move(best.angle);
+  work.start_level = grow_from_start(work.range_angle, work.t, work.parts.set);
+  work.range_trace = "turn_" + to_string(chosen->placement);
+  work.notes.push_back(fmt::format(
+      "reps are those of the strongest turn of the strap on {}: the range is relative, and the "
+      "first moving phase is listed as the lowering",
+      to_string(chosen->placement)));
+}
+
+void find_range_angle(Work& work) {
+  const RangeAngle wanted = work.input.movement.range_angle;
+  if (wanted != RangeAngle::strongest_turn) {
+    for (PreparedStrap& strap : work.straps) align_strap(strap, work.t, work.parts);
+  }
+  const bool found =
+      (wanted == RangeAngle::thigh_depth && joint_range_angle(work, "thigh_depth")) ||
+      (wanted == RangeAngle::knee_flexion && joint_range_angle(work, "knee_flexion"));
+  if (!found) turn_range_angle(work);
+}
+
+void segment_set(Work& work) {
+  work.segmentation.least_range = work.input.movement.least_range;
+  work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
+                                    work.segmentation);
+}
+
+std::vector<Interval> standing_stretches(const Work& work) {
+  std::vector<Interval> standing;
+  if (work.parts.still) standing.push_back(*work.parts.still);
+  for (std::size_t k = 0; k + 1 < work.excursions.size(); ++k) {
+    const Interval top{work.excursions[k].end.time_s, work.excursions[k + 1].start.time_s};
+    if (top.length() > 0.0) standing.push_back(top);
+  }
+  if (work.parts.still_after) standing.push_back(*work.parts.still_after);
+  return standing;
+}
+
+void settle_heading(Work& work) {
+  if (!work.parts.still) return;
+  const std::vector<Interval> standing = standing_stretches(work);
+  const double still_s = 0.5 * (work.parts.still->from_s + work.parts.still->to_s);
+  for (PreparedStrap& strap : work.straps) {
+    remove_heading_drift(strap, work.t, still_s, standing, work.budget.heading_floor);
+  }
+}
+
+/// 0 at the start posture … 1 at the set's deepest point.
+VectorXd depth_share(const Work& work) {
+  double deepest = work.segmentation.least_range;
+  for (const Excursion& e : work.excursions) deepest = std::max(deepest, e.range);
+  return ((work.range_angle.array() - work.start_level) / deepest)
+      .unaryExpr([](double x) { return std::isfinite(x) ? std::clamp(x, 0.0, 1.0) : 0.0; })
+      .matrix();
+}
+
+/// Uncertainty of top minus bottom of one strap's angle: what stays constant cancels.
+std::vector<double> range_uncertainty(const Work& work) {
+  std::vector<double> u;
+  const double tissue = work.budget.soft_tissue_thigh / std::sqrt(3.0);
+  for (const Excursion& e : work.excursions) {
+    double tilt = 0.0;
+    for (const PreparedStrap& s : work.straps) {
+      tilt = std::max(tilt, s.motion.tilt_u[e.turn_index]);
+    }
+    u.push_back(std::hypot(tilt, tissue));
+  }
+  return u;
+}
+
+void measure(Work& work, SetAnalysis& result) {
+  for (const Excursion& e : work.excursions) result.reps.push_back(to_rep(e));
+  add_range_and_tempo(work.excursions, work.input.movement.first_phase, range_uncertainty(work),
+                      result.reps);
+  result.traces.push_back({work.range_trace, Unit::radian, work.range_angle});
+  const TraceSource source{work.straps, work.input.body, work.budget, depth_share(work),
+                           work.parts.aligned_by_set};
+  for (const std::string& base : work.input.movement.measures) {
+    for (const MeasureTrace& trace : traces_of(base, source)) {
+      for (std::size_t k = 0; k < result.reps.size(); ++k) {
+        add_statistics(trace, work.t, work.excursions[k], result.reps[k]);
+      }
+      if (trace.value.size() > 0) result.traces.push_back({trace.name(), trace.unit, trace.value});
+    }
+  }
+}
+
+void report_straps(const Work& work, SetAnalysis& result) {
+  for (const PreparedStrap& strap : work.straps) {
+    StrapReport report;
+    report.placement = strap.placement;
+    report.aligned = strap.alignment.has_value();
+    report.gyr_bias = strap.gyr_bias;
+    if (strap.alignment) {
+      const Eigen::Vector3d y = strap.alignment->q_sensor_from_segment * Eigen::Vector3d::UnitY();
+      report.tilt = std::acos(std::min(1.0, y.cwiseAbs().maxCoeff()));
+      report.hinge_axis_u = strap.alignment->axis_u;
+    }
+    result.straps.push_back(report);
+  }
+}
+
+std::map<std::string, double> parameters_of(const Work& work) {
+  const OrientationParams& o = work.orientation;
+  const SegmentationParams& s = work.segmentation;
+  const ErrorBudget& b = work.budget;
+  return {{"grid_rate_hz", kGridRate},
+          {"epoch_s", o.epoch_s},
+          {"gyr_noise_density", o.gyr_noise_density},
+          {"gyr_relative_error", o.gyr_relative_error},
+          {"acc_noise_density", o.acc_noise_density},
+          {"reach_sd_m", o.reach_sd},
+          {"reach_time_s", o.reach_time},
+          {"smoothing_hz", s.smoothing_hz},
+          {"least_range_rad", s.least_range},
+          {"onset_share", s.onset_share},
+          {"part_share", s.part_share},
+          {"standing_rad", b.standing},
+          {"toe_line_rad", b.toe_line},
+          {"soft_tissue_thigh_rad", b.soft_tissue_thigh},
+          {"soft_tissue_limb_rad", b.soft_tissue_limb}};
+}
+
+}  // namespace
+
+int SetAnalysis::full_reps() const {
+  return static_cast<int>(
+      std::count_if(reps.begin(), reps.end(), [](const Rep& rep) { return !rep.part; }));
+}
+
+Result<SetAnalysis> analyse_set(const SetInput& input) {
+  if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
+  Work work{input, {}, {}, {}, {}, {}, {}, {}, {}, 0.0, {}, {}};
+  prepare(work);
+  find_range_angle(work);
+  segment_set(work);
+  settle_heading(work);
+
+  SetAnalysis result;
+  result.algorithm = kAlgorithm;
+  result.t = work.t;
+  result.range_trace = work.range_trace;
+  measure(work, result);
+  report_straps(work, result);
+  result.parameters = parameters_of(work);
+  result.notes = work.parts.notes;
+  result.notes.insert(result.notes.end(), work.notes.begin(), work.notes.end());
+  return result;
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,37 @@
+#include "strapline/dsp/error_budget.hpp"
+
+#include <cmath>
+#include <optional>
+
+namespace strapline::dsp {
+namespace {
+
+Length given_or_from_height(std::optional<double> given, double share, const BodyDimensions& body,
+                            const ErrorBudget& budget) {
+  if (given) return {*given, budget.length_measured};
+  if (!body.height) return {0.0, 0.0};
+  const double length = share * *body.height;
+  return {length, budget.length_share * length};
+}
+
+}  // namespace
+
+double soft_tissue(const ErrorBudget& budget, Segment segment) {
+  const bool thick = segment == Segment::thigh || segment == Segment::upper_arm;
+  return thick ? budget.soft_tissue_thigh : budget.soft_tissue_limb;
+}
+
+Length thigh_length(const BodyDimensions& body, const ErrorBudget& budget) {
+  return given_or_from_height(body.thigh, 0.245, body, budget);
+}
+
+Length shank_length(const BodyDimensions& body, const ErrorBudget& budget) {
+  return given_or_from_height(body.shank, 0.246, body, budget);
+}
+
+Length toe_reach(const BodyDimensions& body, const ErrorBudget& budget) {
+  const Length foot = given_or_from_height(body.foot, 0.152, body, budget);
+  return {0.75 * foot.value, std::hypot(0.75 * foot.u, budget.toe_reach)};
+}
+
+}  // namespace strapline::dsp

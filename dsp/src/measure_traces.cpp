@@ -1,0 +1,229 @@
+#include "measure_traces.hpp"
+
+#include <cmath>
+#include <functional>
+#include <limits>
+#include <map>
+
+#include <fmt/format.h>
+
+#include "strapline/dsp/joint_angles.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+double square(double x) { return x * x; }
+
+/// One aligned strap seen sample by sample, with the errors that its segment carries.
+class SegmentView {
+ public:
+  SegmentView(const PreparedStrap& strap, const TraceSource& source)
+      : strap_(strap), source_(source) {}
+
+  bool known(Index i) const { return strap_.motion.known[static_cast<std::size_t>(i)] != 0; }
+  const Quaterniond& q(Index i) const {
+    return strap_.q_world_from_segment[static_cast<std::size_t>(i)];
+  }
+  Vector3d up_axis(Index i) const { return q(i) * Vector3d::UnitY(); }
+
+  /// Variance, rad², of the segment's tilt about one axis: sensor and soft tissue.
+  double moving_variance(Index i) const {
+    const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
+    return square(strap_.motion.tilt_u[i]) + square(tissue * source_.depth_share[i]) / 3.0;
+  }
+  /// Same, with how far from plumb the segment may have stood.
+  double tilt_variance(Index i) const {
+    return moving_variance(i) + square(source_.budget.standing);
+  }
+
+  /// Variance, rad², of the heading against the toe line.
+  double toe_line_variance() const {
+    const double toe =
+        source_.aligned_by_set ? source_.budget.toe_line_from_set : source_.budget.toe_line;
+    return square(toe) + square(strap_.alignment->axis_u) + square(strap_.heading_u);
+  }
+
+ private:
+  const PreparedStrap& strap_;
+  const TraceSource& source_;
+};
+
+struct Sample {
+  double value, u;
+};
+
+std::string missing_reason(const std::vector<PreparedStrap>& straps, Placement placement) {
+  const PreparedStrap* strap = strap_at(straps, placement);
+  if (strap == nullptr) return fmt::format("needs a strap on {}", to_string(placement));
+  return strap->alignment ? std::string{} : strap->trouble;
+}
+
+/// Runs `sample(views, i)` over the grid where every needed strap is known.
+MeasureTrace make_trace(
+    std::string base, Side side, Unit unit, const TraceSource& source,
+    const std::vector<Placement>& needs,
+    const std::function<Sample(const std::vector<SegmentView>&, Index)>& sample) {
+  MeasureTrace trace{std::move(base), side, unit, {}, {}, {}};
+  std::vector<SegmentView> views;
+  for (const Placement placement : needs) {
+    trace.missing = missing_reason(source.straps, placement);
+    if (!trace.missing.empty()) return trace;
+    views.emplace_back(*strap_at(source.straps, placement), source);
+  }
+  const Index n = source.depth_share.size();
+  trace.value = VectorXd::Constant(n, std::numeric_limits<double>::quiet_NaN());
+  trace.u = VectorXd::Zero(n);
+  for (Index i = 0; i < n; ++i) {
+    if (!std::all_of(views.begin(), views.end(), [&](auto& v) { return v.known(i); })) continue;
+    const Sample s = sample(views, i);
+    trace.value[i] = s.value;
+    trace.u[i] = s.u;
+  }
+  return trace;
+}
+
+MeasureTrace no_length(std::string base, Side side, std::string what) {
+  return {std::move(base),
+          side,
+          Unit::metre,
+          {},
+          {},
+          fmt::format("needs the {} or the body height", what)};
+}
+
+using Views = std::vector<SegmentView>;
+
+MeasureTrace thigh_depth(const TraceSource& source, Side side) {
+  return make_trace("thigh_depth", side, Unit::radian, source, {{Segment::thigh, side}},
+                    [](const Views& v, Index i) {
+                      return Sample{thigh_elevation(v[0].q(i)), std::sqrt(v[0].tilt_variance(i))};
+                    });
+}
+
+MeasureTrace knee_flexion_trace(const TraceSource& source, Side side) {
+  return make_trace("knee_flexion", side, Unit::radian, source,
+                    {{Segment::thigh, side}, {Segment::shank, side}}, [](const Views& v, Index i) {
+                      return Sample{knee_flexion(v[0].q(i), v[1].q(i)),
+                                    std::sqrt(v[0].tilt_variance(i) + v[1].tilt_variance(i))};
+                    });
+}
+
+MeasureTrace hip_flexion_trace(const TraceSource& source, Side side) {
+  return make_trace("hip_flexion", side, Unit::radian, source,
+                    {{Segment::pelvis, Side::middle}, {Segment::thigh, side}},
+                    [](const Views& v, Index i) {
+                      return Sample{hip_flexion(v[0].q(i), v[1].q(i)),
+                                    std::sqrt(v[0].tilt_variance(i) + v[1].tilt_variance(i))};
+                    });
+}
+
+MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
+  const Length shank = shank_length(source.body, source.budget);
+  if (shank.value <= 0.0) return no_length("knee_line_distance", side, "shank length");
+  return make_trace("knee_line_distance", side, Unit::metre, source, {{Segment::shank, side}},
+                    [=](const Views& v, Index i) {
+                      const Vector3d y = v[0].up_axis(i);
+                      const double lateral = inwards(y.z(), side);
+                      const double turn =
+                          v[0].tilt_variance(i) + square(y.x()) * v[0].toe_line_variance();
+                      return Sample{shank.value * lateral,
+                                    std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
+                    });
+}
+
+MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
+  return make_trace(
+      "knee_line_angle", side, Unit::radian, source,
+      {{Segment::thigh, side}, {Segment::shank, side}}, [=](const Views& v, Index i) {
+        double variance = 0.0;
+        for (const SegmentView& view : v) {
+          const Vector3d y = view.up_axis(i);
+          const double across = view.tilt_variance(i) + square(y.x()) * view.toe_line_variance();
+          variance += across / (square(y.y()) + square(y.z()));
+        }
+        return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};
+      });
+}
+
+MeasureTrace knee_travel(const TraceSource& source, Side side) {
+  const Length shank = shank_length(source.body, source.budget);
+  const Length toe = toe_reach(source.body, source.budget);
+  if (shank.value <= 0.0) return no_length("knee_travel", side, "shank length");
+  if (toe.value <= 0.0) return no_length("knee_travel", side, "foot length");
+  return make_trace("knee_travel", side, Unit::metre, source, {{Segment::shank, side}},
+                    [=](const Views& v, Index i) {
+                      const Vector3d y = v[0].up_axis(i);
+                      const double tilt = square(shank.value * y.y()) * v[0].tilt_variance(i);
+                      return Sample{shank.value * y.x() - toe.value,
+                                    std::sqrt(tilt + square(shank.u * y.x()) + square(toe.u))};
+                    });
+}
+
+/// The trunk as the chest strap shows it, or the upper back's where there is none on the chest.
+Placement trunk_placement(const TraceSource& source) {
+  const Placement chest{Segment::chest, Side::middle};
+  const Placement back{Segment::upper_back, Side::middle};
+  return strap_at(source.straps, chest) == nullptr && strap_at(source.straps, back) != nullptr
+             ? back
+             : chest;
+}
+
+MeasureTrace trunk_lean(const TraceSource& source, Side) {
+  return make_trace("trunk_lean", Side::middle, Unit::radian, source, {trunk_placement(source)},
+                    [](const Views& v, Index i) {
+                      return Sample{forward_lean(v[0].q(i)), std::sqrt(v[0].tilt_variance(i))};
+                    });
+}
+
+MeasureTrace trunk_side_lean(const TraceSource& source, Side) {
+  return make_trace("trunk_side_lean", Side::middle, Unit::radian, source,
+                    {trunk_placement(source)}, [](const Views& v, Index i) {
+                      const Vector3d y = v[0].up_axis(i);
+                      const double across =
+                          v[0].tilt_variance(i) + square(y.x()) * v[0].toe_line_variance();
+                      return Sample{side_lean(v[0].q(i)),
+                                    std::sqrt(across) / std::max(0.2, std::hypot(y.y(), y.z()))};
+                    });
+}
+
+struct Maker {
+  MeasureTrace (*make)(const TraceSource&, Side);
+  bool sided;
+};
+
+const std::map<std::string, Maker>& makers() {
+  static const std::map<std::string, Maker> all{
+      {"thigh_depth", {thigh_depth, true}},
+      {"knee_flexion", {knee_flexion_trace, true}},
+      {"hip_flexion", {hip_flexion_trace, true}},
+      {"knee_line_distance", {knee_line_distance, true}},
+      {"knee_line_angle", {knee_line_angle, true}},
+      {"knee_travel", {knee_travel, true}},
+      {"trunk_lean", {trunk_lean, false}},
+      {"trunk_side_lean", {trunk_side_lean, false}},
+  };
+  return all;
+}
+
+}  // namespace
+
+const PreparedStrap* strap_at(const std::vector<PreparedStrap>& straps, Placement placement) {
+  for (const PreparedStrap& strap : straps) {
+    if (strap.placement == placement) return &strap;
+  }
+  return nullptr;
+}
+
+std::vector<MeasureTrace> traces_of(const std::string& base, const TraceSource& source) {
+  const auto found = makers().find(base);
+  if (found == makers().end()) return {};
+  if (!found->second.sided) return {found->second.make(source, Side::middle)};
+  return {found->second.make(source, Side::left), found->second.make(source, Side::right)};
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,44 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include <Eigen/Core>
+
+#include "strapline/dsp/error_budget.hpp"
+#include "strapline/dsp/measure.hpp"
+
+#include "segment_motion.hpp"
+
+namespace strapline::dsp {
+
+/// A measure over the whole recording with its uncertainty, or why there is none.
+struct MeasureTrace {
+  std::string base;  ///< unsided name of measures.md
+  Side side = Side::middle;
+  Unit unit = Unit::radian;
+  Eigen::VectorXd value;  ///< n, NaN where not known; empty: not measured
+  Eigen::VectorXd u;      ///< n
+  std::string missing;    ///< reason, where value is empty
+
+  [[nodiscard]] std::string name() const { return base + side_suffix(side); }
+};
+
+/// What every trace is made from.
+struct TraceSource {
+  const std::vector<PreparedStrap>& straps;
+  const BodyDimensions& body;
+  const ErrorBudget& budget;
+  Eigen::VectorXd depth_share;  ///< n, 0 standing … 1 at the set's deepest point
+  bool aligned_by_set = false;
+};
+
+/// All traces of the measure `base` (both sides of a sided one); empty for a name it doesn't know.
+[[nodiscard]] std::vector<MeasureTrace> traces_of(const std::string& base,
+                                                  const TraceSource& source);
+
+/// The strap at a placement, aligned or not; null where there is none.
+[[nodiscard]] const PreparedStrap* strap_at(const std::vector<PreparedStrap>& straps,
+                                            Placement placement);
+
+}  // namespace strapline::dsp

@@ -1,0 +1,239 @@
+#include "strapline/dsp/orientation_filter.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "strapline/dsp/rotation.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using namespace error_index;
+using Eigen::Matrix3d;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+
+constexpr double kStartTiltSd = 0.3;        // rad: started in the middle of a movement
+constexpr double kStartVelocitySd = 0.5;    // m/s
+constexpr double kGyrRestFloor = 3.0e-4;    // rad/s: a part's bias instability within one window
+constexpr double kUntrustedRateSd = 3.0;    // rad/s: what may have gone unseen in a gap
+constexpr double kUntrustedForceSd = 10.0;  // m/s²
+
+double square(double x) { return x * x; }
+
+void set_block_variance(ErrorMatrix& p, int at, double sd) {
+  p.diagonal().segment<3>(at).setConstant(square(sd));
+}
+
+ErrorMatrix start_covariance(const OrientationParams& params, double tilt_sd) {
+  ErrorMatrix p = ErrorMatrix::Zero();
+  set_block_variance(p, kTheta, tilt_sd);
+  p(kTheta + 1, kTheta + 1) = 0.0;  // the start defines the heading
+  set_block_variance(p, kVelocity, kStartVelocitySd);
+  set_block_variance(p, kPosition, params.reach_sd);
+  set_block_variance(p, kGyrBias, params.gyr_bias_sd);
+  set_block_variance(p, kAccBias, params.acc_bias_sd);
+  p(kGravity, kGravity) = square(params.gravity_sd);
+  return p;
+}
+
+/// Variances gained over one epoch by noise, relative rate error and unseen motion.
+ErrorVector process_variance(const OrientationParams& params, const EpochReadings& epoch) {
+  const double dt = epoch.duration;
+  const double turn =
+      square(params.gyr_noise_density) * dt +
+      square(params.gyr_relative_error) * params.gyr_relative_time * epoch.rate_square_time +
+      square(kUntrustedRateSd * epoch.untrusted_s);
+  ErrorVector q;
+  q.segment<3>(kTheta).setConstant(turn);
+  q.segment<3>(kVelocity).setConstant(square(params.acc_noise_density) * dt +
+                                      square(kUntrustedForceSd * epoch.untrusted_s));
+  q.segment<3>(kPosition).setConstant(square(params.reach_walk) * dt);
+  q.segment<3>(kGyrBias).setConstant(square(params.gyr_bias_walk) * dt);
+  q.segment<3>(kAccBias).setConstant(square(params.acc_bias_walk) * dt);
+  q[kGravity] = 0.0;
+  return q;
+}
+
+/// Φ of the error over one epoch; `q0` is the orientation at its start.
+ErrorMatrix transition_of(const Quaterniond& q0, const EpochReadings& epoch, double leak) {
+  const double dt = epoch.duration;
+  const Matrix3d middle = (q0 * exp_rotation(0.5 * log_rotation(epoch.turn))).toRotationMatrix();
+  const Matrix3d force = skew(q0 * epoch.velocity_gain);
+  ErrorMatrix phi = ErrorMatrix::Identity();
+  phi.block<3, 3>(kTheta, kGyrBias) = -dt * middle;
+  phi.block<3, 3>(kVelocity, kTheta) = -force;
+  phi.block<3, 3>(kVelocity, kGyrBias) = 0.5 * dt * force * middle;
+  phi.block<3, 3>(kVelocity, kAccBias) = -dt * middle;
+  phi.block<3, 1>(kVelocity, kGravity) = -dt * world_up();
+  phi.block<3, 3>(kPosition, kTheta) = -0.5 * dt * force;
+  phi.block<3, 3>(kPosition, kVelocity) = dt * Matrix3d::Identity();
+  phi.block<3, 3>(kPosition, kPosition) = leak * Matrix3d::Identity();
+  return phi;
+}
+
+double spread(const Vector3d& sum, const Vector3d& squares, int count) {
+  const Vector3d mean = sum / count;
+  return std::sqrt(std::max(0.0, (squares / count - mean.cwiseProduct(mean)).maxCoeff()));
+}
+
+}  // namespace
+
+MotionState MotionState::plus(const ErrorVector& e) const {
+  MotionState s = *this;
+  s.q_world_from_sensor = (exp_rotation(e.segment<3>(kTheta)) * q_world_from_sensor).normalized();
+  s.velocity += e.segment<3>(kVelocity);
+  s.position += e.segment<3>(kPosition);
+  s.gyr_bias += e.segment<3>(kGyrBias);
+  s.acc_bias += e.segment<3>(kAccBias);
+  s.gravity += e[kGravity];
+  return s;
+}
+
+ErrorVector MotionState::minus(const MotionState& other) const {
+  ErrorVector e;
+  e.segment<3>(kTheta) = log_rotation(q_world_from_sensor * other.q_world_from_sensor.conjugate());
+  e.segment<3>(kVelocity) = velocity - other.velocity;
+  e.segment<3>(kPosition) = position - other.position;
+  e.segment<3>(kGyrBias) = gyr_bias - other.gyr_bias;
+  e.segment<3>(kAccBias) = acc_bias - other.acc_bias;
+  e[kGravity] = gravity - other.gravity;
+  return e;
+}
+
+void OrientationFilter::start_at(const MotionState& motion, double tilt_sd) {
+  state_ = State{};
+  state_.motion = motion;
+  state_.covariance = start_covariance(params_, tilt_sd);
+  state_.started = true;
+}
+
+bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& acc, bool trusted) {
+  if (!state_.started) {
+    MotionState motion;
+    motion.q_world_from_sensor = level(acc);
+    start_at(motion, kStartTiltSd);
+  }
+  if (state_.rest.count == 0 && state_.epoch.duration == 0.0 && dt <= 0.0) {
+    state_.last_gyr = gyr;
+    state_.last_acc = acc;
+    return false;
+  }
+  integrate(dt, gyr, acc, trusted);
+  watch_rest(dt, gyr, acc, trusted);
+  if (state_.epoch.duration < params_.epoch_s * (1.0 - 1e-9)) return false;
+  predict();
+  correct_reach();
+  if (state_.rest.duration >= params_.rest_window_s) close_rest_window();
+  fold_in_correction();
+  state_.epoch = EpochReadings{};
+  return true;
+}
+
+void OrientationFilter::integrate(double dt, const Vector3d& gyr, const Vector3d& acc,
+                                  bool trusted) {
+  const Vector3d rate0 = state_.last_gyr - state_.motion.gyr_bias;
+  const Vector3d rate1 = gyr - state_.motion.gyr_bias;
+  const Vector3d force = 0.5 * (state_.last_acc + acc) - state_.motion.acc_bias;
+  // Rate linear within the interval: the mean turn plus the coning term (Savage 1998, from memory).
+  const Vector3d turn = 0.5 * dt * (rate0 + rate1) + dt * dt / 12.0 * rate0.cross(rate1);
+  EpochReadings& epoch = state_.epoch;
+  epoch.velocity_gain += epoch.turn * (dt * (force + 0.5 * turn.cross(force)));
+  epoch.turn = (epoch.turn * exp_rotation(turn)).normalized();
+  epoch.duration += dt;
+  epoch.rate_square_time += rate1.squaredNorm() * dt;
+  if (!trusted) epoch.untrusted_s += dt;
+  state_.last_gyr = gyr;
+  state_.last_acc = acc;
+}
+
+void OrientationFilter::watch_rest(double dt, const Vector3d& gyr, const Vector3d& acc,
+                                   bool trusted) {
+  RestWindow& rest = state_.rest;
+  rest.duration += dt;
+  ++rest.count;
+  rest.gyr_sum += gyr;
+  rest.gyr_square += gyr.cwiseProduct(gyr);
+  rest.acc_sum += acc;
+  rest.acc_square += acc.cwiseProduct(acc);
+  if (!trusted) rest.acc_square.array() += 1e6;  // spoils the window
+}
+
+void OrientationFilter::predict() {
+  const EpochReadings& epoch = state_.epoch;
+  MotionState& motion = state_.motion;
+  const double dt = epoch.duration;
+  const double leak = std::exp(-dt / params_.reach_leak);
+  epoch_result_.transition = transition_of(motion.q_world_from_sensor, epoch, leak);
+
+  const Vector3d gain =
+      motion.q_world_from_sensor * epoch.velocity_gain - motion.gravity * dt * world_up();
+  motion.position = leak * motion.position + dt * motion.velocity + 0.5 * dt * gain;
+  motion.velocity += gain;
+  motion.q_world_from_sensor = (motion.q_world_from_sensor * epoch.turn).normalized();
+
+  const ErrorMatrix& phi = epoch_result_.transition;
+  const ErrorMatrix moved = phi * state_.covariance;
+  state_.covariance.noalias() = moved * phi.transpose();
+  state_.covariance.diagonal() += process_variance(params_, epoch);
+  epoch_result_.predicted_covariance = state_.covariance;
+  epoch_result_.predicted = motion;
+}
+
+void OrientationFilter::correct_reach() {
+  // Excursions last reach_time, so neighbouring epochs say the same: spread one view over them.
+  const double views = 2.0 * params_.reach_time / state_.epoch.duration;
+  const double distance = state_.motion.position.norm() / (3.0 * params_.reach_sd);
+  const double variance = square(params_.reach_sd) * views * std::max(1.0, square(distance));
+  for (int axis = 0; axis < 3; ++axis) {
+    correct_one(kPosition + axis, -state_.motion.position[axis], variance);
+  }
+}
+
+void OrientationFilter::close_rest_window() {
+  const RestWindow rest = state_.rest;
+  state_.rest = RestWindow{};
+  const Vector3d rate = rest.gyr_sum / rest.count;
+  const double gyr_spread = spread(rest.gyr_sum, rest.gyr_square, rest.count);
+  const Vector3d left_over = rate - state_.motion.gyr_bias;
+  const double allowed =
+      params_.rest_rate_max + 2.0 * std::sqrt(state_.covariance(kGyrBias, kGyrBias));
+  state_.at_rest = gyr_spread < params_.rest_gyr_sd &&
+                   spread(rest.acc_sum, rest.acc_square, rest.count) < params_.rest_acc_sd &&
+                   left_over.norm() < allowed;
+  if (!state_.at_rest) return;
+  // A living body sways: the mean rate of a window is known no better than a part of its spread.
+  const double gyr_sd = std::max(kGyrRestFloor, 0.5 * gyr_spread);
+  for (int axis = 0; axis < 3; ++axis) {
+    correct_one(kVelocity + axis, -state_.motion.velocity[axis], square(params_.rest_velocity_sd));
+    correct_one(kGyrBias + axis, left_over[axis], square(gyr_sd));
+  }
+}
+
+void OrientationFilter::correct_one(int index, double observed, double variance) {
+  ErrorMatrix& p = state_.covariance;
+  const ErrorVector column = p.col(index);
+  const double scale = 1.0 / (column[index] + variance);
+  correction_ += column * (scale * (observed - correction_[index]));
+  p.noalias() -= column * (scale * column.transpose());
+}
+
+void OrientationFilter::fold_in_correction() {
+  state_.motion = state_.motion.plus(correction_);
+  correction_.setZero();
+}
+
+Quaterniond OrientationFilter::orientation() const {
+  return state_.motion.q_world_from_sensor * state_.epoch.turn;
+}
+
+double OrientationFilter::tilt_u() const {
+  const ErrorMatrix& p = state_.covariance;
+  return std::sqrt(0.5 * (p(kTheta, kTheta) + p(kTheta + 2, kTheta + 2)));
+}
+
+double OrientationFilter::heading_u() const {
+  return std::sqrt(std::max(0.0, state_.covariance(kTheta + 1, kTheta + 1)));
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,116 @@
+#include "rep_measures.hpp"
+
+#include <array>
+#include <cmath>
+#include <string_view>
+
+#include "strapline/dsp/time_grid.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+
+enum class Pick { maximum, largest_size, at_turn };
+
+struct Statistic {
+  std::string_view base, suffix;
+  Pick pick;
+};
+
+// measures.md: the statistic named first carries the plain name.
+constexpr std::array<Statistic, 11> kStatistics{{
+    {"thigh_depth", "", Pick::maximum},
+    {"knee_flexion", "", Pick::maximum},
+    {"hip_flexion", "", Pick::maximum},
+    {"trunk_lean", "", Pick::at_turn},
+    {"trunk_lean", "_max", Pick::maximum},
+    {"trunk_side_lean", "", Pick::largest_size},
+    {"knee_line_distance", "", Pick::maximum},
+    {"knee_line_distance", "_at_turn", Pick::at_turn},
+    {"knee_line_angle", "", Pick::maximum},
+    {"knee_line_angle", "_at_turn", Pick::at_turn},
+    {"knee_travel", "", Pick::maximum},
+}};
+
+/// Index of the picked sample in [from, to]; −1 where nothing is known.
+Index pick(const MeasureTrace& trace, Pick how, Index from, Index turn, Index to) {
+  if (how == Pick::at_turn) return std::isfinite(trace.value[turn]) ? turn : -1;
+  Index best = -1;
+  for (Index i = from; i <= to; ++i) {
+    if (!std::isfinite(trace.value[i])) continue;
+    const auto key = [&](Index k) {
+      return how == Pick::maximum ? trace.value[k] : std::abs(trace.value[k]);
+    };
+    if (best < 0 || key(i) > key(best)) best = i;
+  }
+  return best;
+}
+
+std::string not_seen(const MeasureTrace& trace, Pick how) {
+  if (trace.base == "knee_line_angle" && how == Pick::at_turn) {
+    return "the thigh is within 15° of horizontal at the turn: its frontal projection has no "
+           "direction";
+  }
+  return "no samples of the strap at that time";
+}
+
+MeasuredValue seconds(double value, double u) { return {value, u, Unit::second}; }
+
+struct Duration {
+  Border from, to;
+  [[nodiscard]] MeasuredValue measured() const {
+    return seconds(to.time_s - from.time_s, std::hypot(from.u_s, to.u_s));
+  }
+};
+
+}  // namespace
+
+Rep to_rep(const Excursion& e) {
+  return {e.start.time_s, e.turn_in.time_s, e.turn_out.time_s, e.end.time_s, e.part, {}};
+}
+
+void add_statistics(const MeasureTrace& trace, const Eigen::VectorXd& t, const Excursion& e,
+                    Rep& rep) {
+  const Index from = nearest_index(t, e.start.time_s);
+  const Index to = nearest_index(t, e.end.time_s);
+  for (const Statistic& s : kStatistics) {
+    if (s.base != trace.base) continue;
+    const std::string name = trace.base + std::string(s.suffix) + side_suffix(trace.side);
+    if (trace.value.size() == 0) {
+      rep.measures[name] = NotMeasured{trace.missing};
+      continue;
+    }
+    const Index at = pick(trace, s.pick, from, e.turn_index, to);
+    if (at < 0) {
+      rep.measures[name] = NotMeasured{not_seen(trace, s.pick)};
+    } else {
+      rep.measures[name] = MeasuredValue{trace.value[at], trace.u[at], trace.unit};
+    }
+  }
+}
+
+void add_range_and_tempo(const std::vector<Excursion>& excursions, FirstPhase first,
+                         const std::vector<double>& range_u, std::vector<Rep>& reps) {
+  const bool lowers_first = first == FirstPhase::lowering;
+  const char* first_phase = lowers_first ? "lowering_s" : "lifting_s";
+  const char* second_phase = lowers_first ? "lifting_s" : "lowering_s";
+  const char* turn_hold = lowers_first ? "bottom_hold_s" : "top_hold_s";
+  const char* start_hold = lowers_first ? "top_hold_s" : "bottom_hold_s";
+  for (std::size_t k = 0; k < excursions.size(); ++k) {
+    const Excursion& e = excursions[k];
+    MeasureMap& m = reps[k].measures;
+    m["range"] = MeasuredValue{e.range, range_u[k], Unit::radian};
+    m[first_phase] = Duration{e.start, e.turn_in}.measured();
+    m[turn_hold] = Duration{e.turn_in, e.turn_out}.measured();
+    m[second_phase] = Duration{e.turn_out, e.end}.measured();
+    m["time_under_tension_s"] = Duration{e.start, e.end}.measured();
+    if (k + 1 < excursions.size()) {
+      m[start_hold] = Duration{e.end, excursions[k + 1].start}.measured();
+    } else {
+      m[start_hold] = NotMeasured{"no rep follows"};
+    }
+  }
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,50 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <Eigen/Core>
+#include <Eigen/Geometry>
+
+#include "strapline/dsp/alignment.hpp"
+#include "strapline/dsp/set_analysis.hpp"
+#include "strapline/dsp/time_grid.hpp"
+
+namespace strapline::dsp {
+
+/// One strap on its way through the analysis.
+struct PreparedStrap {
+  Placement placement;
+  GridMotion motion;                          ///< sensor on the grid, own heading
+  Eigen::Vector3d gyr_bias;                   ///< rad/s
+  std::optional<SegmentAlignment> alignment;  ///< empty: `trouble` says why
+  std::string trouble;
+  std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading
+  double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
+};
+
+/// The parts of the recording as the analysis uses them, and what had to be assumed.
+struct ResolvedParts {
+  std::optional<Interval> still;
+  std::optional<Interval> align;
+  std::optional<Interval> still_after;
+  Interval set;
+  bool aligned_by_set = false;  ///< no align part: the set's own movement shows the axes
+  std::vector<std::string> notes;
+};
+
+/// Given parts where there are any, else rest found in the data.
+[[nodiscard]] ResolvedParts resolve_parts(const RecordingParts& given, const Eigen::VectorXd& t,
+                                          const std::vector<std::vector<char>>& at_rest);
+
+/// Fills `alignment` (or `trouble`) and `q_world_from_segment`.
+void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedParts& parts);
+
+/// A standing body faces the same way before, between and after the reps: the heading's drift, a
+/// straight line through what it shows in the `standing` stretches, is taken out; the scatter about
+/// it becomes `heading_u`.
+void remove_heading_drift(PreparedStrap& strap, const Eigen::VectorXd& t, double still_s,
+                          const std::vector<Interval>& standing, double heading_floor);
+
+}  // namespace strapline::dsp

@@ -1,0 +1,223 @@
+#include "strapline/dsp/segmentation.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "strapline/dsp/butterworth.hpp"
+#include "strapline/dsp/time_grid.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::VectorXd;
+
+struct Span {
+  Index first, last;  // inclusive
+};
+
+/// NaNs bridged by the last known value, so that filters stay finite.
+VectorXd bridged(const VectorXd& x, double fallback) {
+  VectorXd y = x;
+  double last = fallback;
+  for (Index i = 0; i < y.size(); ++i) {
+    if (std::isfinite(y[i])) last = y[i];
+    y[i] = last;
+  }
+  return y;
+}
+
+double quantile(std::vector<double> values, double share) {
+  if (values.empty()) return 0.0;
+  const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), values.begin() + at, values.end());
+  return values[static_cast<std::size_t>(at)];
+}
+
+Index peak_of(const VectorXd& x, Span span) {
+  Index at = 0;
+  x.segment(span.first, span.last - span.first + 1).maxCoeff(&at);
+  return span.first + at;
+}
+
+Index dip_of(const VectorXd& x, Span span) {
+  Index at = 0;
+  x.segment(span.first, span.last - span.first + 1).minCoeff(&at);
+  return span.first + at;
+}
+
+/// Stretches in which x stays above `level`.
+std::vector<Span> stretches_above(const VectorXd& x, double level, Span within) {
+  std::vector<Span> found;
+  Index begin = -1;
+  for (Index i = within.first; i <= within.last + 1; ++i) {
+    const bool above = i <= within.last && x[i] > level;
+    if (above && begin < 0) begin = i;
+    if (!above && begin >= 0) {
+      found.push_back({begin, i - 1});
+      begin = -1;
+    }
+  }
+  return found;
+}
+
+/// The set's typical excursion: upper quartile of the stretches' peaks.
+double typical_range(const VectorXd& x, const std::vector<Span>& stretches) {
+  std::vector<double> peaks;
+  for (const Span& s : stretches) peaks.push_back(x[peak_of(x, s)]);
+  return quantile(peaks, 0.75);
+}
+
+/// A stretch is cut where it dips by more than `depth` below the lower of the peaks on either side.
+void split_at_dips(const VectorXd& x, Span span, double depth, std::vector<Span>& out) {
+  const Index top = peak_of(x, span);
+  for (const Span& side : {Span{span.first, top}, Span{top, span.last}}) {
+    // Walk away from the top; a rise by `depth` above the least so far shows a second peak.
+    const Index step = side.last == top ? -1 : 1;
+    const Index stop = step < 0 ? side.first : side.last;
+    Index least = top;
+    for (Index i = top; i != stop; i += step) {
+      if (x[i] < x[least]) least = i;
+      if (x[i] - x[least] < depth) continue;
+      split_at_dips(x, {span.first, least}, depth, out);
+      split_at_dips(x, {least, span.last}, depth, out);
+      return;
+    }
+  }
+  out.push_back(span);
+}
+
+/// One excursion seen in the angle and its rate, with the bounds that its neighbours set.
+class PhaseFinder {
+ public:
+  PhaseFinder(const VectorXd& t, const VectorXd& x, const VectorXd& rate,
+              const SegmentationParams& params)
+      : t_(t), x_(x), rate_(rate), params_(params) {}
+
+  Excursion find(Index low, Index peak, Index high) const {
+    Excursion e;
+    e.turn_index = peak;
+    const double bottom = std::max(x_[dip_of(x_, {low, peak})], x_[dip_of(x_, {peak, high})]);
+    const double zone = params_.end_zone_share * (x_[peak] - bottom);
+    const double near_start = bottom + zone;
+    const double near_turn = x_[peak] - zone;
+    Index fastest = 0;
+    rate_.segment(low, peak - low + 1).maxCoeff(&fastest);
+    fastest += low;
+    e.start = border(fastest, low, near_start, false);
+    e.turn_in = border(fastest, peak, near_turn, true);
+    rate_.segment(peak, high - peak + 1).minCoeff(&fastest);
+    fastest += peak;
+    e.turn_out = border(fastest, peak, near_turn, true);
+    e.end = border(fastest, high, near_start, false);
+    return e;
+  }
+
+ private:
+  /// From the fastest point towards `limit`: where the rate falls below its share, once the angle
+  /// is in the zone in which the phase may end.
+  Border border(Index fastest, Index limit, double zone_edge, bool zone_above) const {
+    const double peak_rate = std::abs(rate_[fastest]);
+    const double noise = params_.rate_noise / std::max(peak_rate, 1e-9);
+    const double at = crossing(fastest, limit, zone_edge, zone_above, params_.onset_share);
+    const double early =
+        crossing(fastest, limit, zone_edge, zone_above, params_.onset_share + noise);
+    const double late = crossing(fastest, limit, zone_edge, zone_above,
+                                 std::max(0.2 * params_.onset_share, params_.onset_share - noise));
+    const double period = t_.size() > 1 ? t_[1] - t_[0] : 0.0;
+    return {at, std::hypot(0.5 * std::abs(late - early), period)};
+  }
+
+  double crossing(Index fastest, Index limit, double zone_edge, bool zone_above,
+                  double share) const {
+    const double sign = rate_[fastest] < 0.0 ? -1.0 : 1.0;
+    const double level = share * std::abs(rate_[fastest]);
+    const Index step = limit < fastest ? -1 : 1;
+    for (Index i = fastest; i != limit; i += step) {
+      const double here = sign * rate_[i];
+      const double next = sign * rate_[i + step];
+      const bool in_zone = zone_above ? x_[i + step] >= zone_edge : x_[i + step] <= zone_edge;
+      if (!in_zone || next > level) continue;
+      // A stall before the zone was passed over: then the phase ends as the zone is entered.
+      const double part = here > level ? (here - level) / (here - next) : 0.0;
+      return t_[i] + part * (t_[i + step] - t_[i]);
+    }
+    return t_[limit];
+  }
+
+  const VectorXd& t_;
+  const VectorXd& x_;
+  const VectorXd& rate_;
+  const SegmentationParams& params_;
+};
+
+std::vector<Span> excursion_spans(const VectorXd& x, Span within,
+                                  const SegmentationParams& params) {
+  const auto first = stretches_above(x, 0.5 * params.least_range, within);
+  const double range = typical_range(x, first);
+  const double away = std::max(0.5 * params.least_range, params.away_share * range);
+  std::vector<Span> spans;
+  for (const Span& s : stretches_above(x, away, within)) {
+    split_at_dips(x, s, std::max(params.least_range, params.split_share * range), spans);
+  }
+  const double least = std::max(params.least_range, params.least_share * range);
+  std::erase_if(spans, [&](const Span& s) { return x[peak_of(x, s)] < least; });
+  return spans;
+}
+
+void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
+  std::vector<double> ranges;
+  for (const Excursion& e : reps) ranges.push_back(e.range);
+  // Part reps must not drag the median down: it is taken over the larger half first.
+  const double upper = quantile(ranges, 0.75);
+  std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });
+  const double median = quantile(ranges, 0.5);
+  for (Excursion& e : reps) e.part = e.range < params.part_share * median;
+}
+
+}  // namespace
+
+double guess_start_level(const VectorXd& t, const VectorXd& angle, const Interval& within) {
+  std::vector<double> values;
+  for (Index i = 0; i < t.size(); ++i) {
+    if (t[i] >= within.from_s && t[i] <= within.to_s && std::isfinite(angle[i])) {
+      values.push_back(angle[i]);
+    }
+  }
+  return quantile(values, 0.1);
+}
+
+std::vector<Excursion> find_excursions(const VectorXd& t, const VectorXd& angle, double start_level,
+                                       const Interval& within, const SegmentationParams& params) {
+  std::vector<Excursion> reps;
+  if (t.size() < 8) return reps;
+  const double rate_hz = 1.0 / (t[1] - t[0]);
+  const VectorXd x = smooth_lowpass(bridged(angle, start_level).array() - start_level,
+                                    params.smoothing_hz, rate_hz);
+  const VectorXd rate = derivative(x, rate_hz);
+  const Span whole{nearest_index(t, within.from_s), nearest_index(t, within.to_s)};
+  const std::vector<Span> spans = excursion_spans(x, whole, params);
+  const PhaseFinder finder(t, x, rate, params);
+  const auto longest = static_cast<Index>(params.longest_phase_s * rate_hz);
+  for (std::size_t k = 0; k < spans.size(); ++k) {
+    const Index peak = peak_of(x, spans[k]);
+    const Index before = k == 0 ? whole.first : peak_of(x, spans[k - 1]);
+    const Index after = k + 1 == spans.size() ? whole.last : peak_of(x, spans[k + 1]);
+    const Index low =
+        k == 0 ? std::max(before, spans[k].first - longest) : dip_of(x, {before, peak});
+    const Index high =
+        k + 1 == spans.size() ? std::min(after, spans[k].last + longest) : dip_of(x, {peak, after});
+    if (low >= peak || high <= peak) continue;
+    Excursion e = finder.find(low, peak, high);
+    const Index from = nearest_index(t, e.start.time_s);
+    const Index to = nearest_index(t, e.end.time_s);
+    const auto inside = x.segment(from, to - from + 1);
+    e.range = inside.maxCoeff() - inside.minCoeff();
+    reps.push_back(e);
+  }
+  mark_part_reps(reps, params);
+  return reps;
+}
+
+}  // namespace strapline::dsp

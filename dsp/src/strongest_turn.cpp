@@ -1,0 +1,95 @@
+#include "strongest_turn.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include <Eigen/Eigenvalues>
+
+#include "strapline/dsp/rotation.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+constexpr double kEndShare = 0.05;  // of the interval, at either end: where the start posture shows
+
+bool known(const GridMotion& motion, Index i) {
+  return motion.known[static_cast<std::size_t>(i)] != 0;
+}
+
+const Quaterniond& q_at(const GridMotion& motion, Index i) {
+  return motion.q_world_from_sensor[static_cast<std::size_t>(i)];
+}
+
+/// Mean orientation by its top eigenvector (Markley 2007).
+Quaterniond middle_posture(const GridMotion& motion, Index first, Index last) {
+  Eigen::Matrix4d sum = Eigen::Matrix4d::Zero();
+  for (Index i = first; i <= last; ++i) {
+    if (!known(motion, i)) continue;
+    const Eigen::Vector4d c = q_at(motion, i).coeffs();
+    sum += c * c.transpose();
+  }
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix4d> solver(sum);
+  return Quaterniond(Eigen::Vector4d(solver.eigenvectors().col(3)));
+}
+
+double quantile_of(const VectorXd& x, Index first, Index last, double share) {
+  std::vector<double> values;
+  for (Index i = first; i <= last; ++i) {
+    if (std::isfinite(x[i])) values.push_back(x[i]);
+  }
+  if (values.empty()) return 0.0;
+  const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), values.begin() + at, values.end());
+  return values[static_cast<std::size_t>(at)];
+}
+
+}  // namespace
+
+TurnAngle strongest_turn(const GridMotion& motion, const VectorXd& t, const Interval& within) {
+  const Index first = nearest_index(t, within.from_s);
+  const Index last = nearest_index(t, within.to_s);
+  const Quaterniond middle = middle_posture(motion, first, last);
+  Eigen::Matrix3d scatter = Eigen::Matrix3d::Zero();
+  double count = 0.0;
+  for (Index i = first; i <= last; ++i) {
+    if (!known(motion, i)) continue;
+    const Vector3d turn = log_rotation(q_at(motion, i) * middle.conjugate());
+    scatter += turn * turn.transpose();
+    count += 1.0;
+  }
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(scatter);
+  const Vector3d axis = solver.eigenvectors().col(2);
+  TurnAngle result;
+  result.energy = solver.eigenvalues()[2] / std::max(1.0, count);
+  result.inclination = std::abs(axis.y()) < std::sqrt(0.5);
+  result.angle = VectorXd::Constant(t.size(), std::numeric_limits<double>::quiet_NaN());
+  for (Index i = 0; i < t.size(); ++i) {
+    if (known(motion, i)) {
+      result.angle[i] = axis.dot(log_rotation(q_at(motion, i) * middle.conjugate()));
+    }
+  }
+  return result;
+}
+
+double grow_from_start(VectorXd& angle, const VectorXd& t, const Interval& within) {
+  const Index first = nearest_index(t, within.from_s);
+  const Index last = nearest_index(t, within.to_s);
+  const Index edge =
+      std::max<Index>(1, static_cast<Index>(kEndShare * static_cast<double>(last - first)));
+  const double low = quantile_of(angle, first, last, 0.05);
+  const double high = quantile_of(angle, first, last, 0.95);
+  const double ends = 0.5 * (quantile_of(angle, first, std::min(last, first + edge), 0.5) +
+                             quantile_of(angle, std::max(first, last - edge), last, 0.5));
+  if (std::abs(ends - low) <= std::abs(high - ends)) return low;
+  angle = -angle;
+  return -high;
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,85 @@
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "strapline/dsp/failure.hpp"
+#include "strapline/dsp/measure.hpp"
+#include "strapline/dsp/set_analysis.hpp"
+#include "strapline/recordings/recording.hpp"
+
+namespace strapline::recordings {
+
+/// One measure over the full reps of a set that have it.
+struct MeasureSummary {
+  int n = 0;  ///< full reps with a value
+  double median = 0.0;
+  double mean = 0.0;
+  std::optional<double> sd;  ///< of the reps (n − 1); unset below two reps
+  /// Standard uncertainty of the set's value: the root mean square of the reps' u. It does not
+  /// shrink with √n, because the reps of a set share the alignment that dominates it.
+  double u = 0.0;
+  dsp::Unit unit = dsp::Unit::one;
+};
+
+/// One set as the logbook keeps it.
+struct LoggedSet {
+  std::string set_id;  ///< recordings::set_id
+  std::string file;    ///< name of the recording, without its folder
+  std::string source;  ///< Recording::source
+  std::string algorithm;
+  SetDescription description;
+  int full_reps = 0;
+  int part_reps = 0;
+  std::map<std::string, MeasureSummary> measures;
+  std::vector<dsp::Rep> reps;
+};
+
+/// A client's sets, ordered by start time (then by set_id). Derived data: it can be rebuilt.
+struct Logbook {
+  std::string client;
+  std::vector<LoggedSet> sets;
+};
+
+/// Median, mean, SD and u of every measure over the full reps.
+[[nodiscard]] std::map<std::string, MeasureSummary> summarise(const std::vector<dsp::Rep>& reps);
+
+/// The logbook's entry for one analysed recording.
+[[nodiscard]] LoggedSet make_logged_set(const Recording& recording,
+                                        const std::filesystem::path& file,
+                                        const dsp::SetAnalysis& analysis);
+
+/// Fails as read_recording does, and where the tables do not agree with each other.
+[[nodiscard]] dsp::Result<Logbook> read_logbook(const std::filesystem::path& path);
+
+enum class Added { yes, already_there };
+
+/// Adds a set, making the logbook where there is none. A set whose set_id is in it already leaves
+/// the file as it is. The file is written anew and renamed; two programs that add at the same time
+/// both get their set in. Fails where the logbook is another client's or cannot be read or written.
+[[nodiscard]] dsp::Result<Added> append_to_logbook(const std::filesystem::path& path,
+                                                   const LoggedSet& set);
+
+/// How a recording is analysed is not this room's decision.
+using Analyse = std::function<dsp::Result<dsp::SetAnalysis>(const Recording&)>;
+
+struct RebuildReport {
+  int added = 0;
+  int repeated = 0;                   ///< the same set again under another name
+  int other_clients = 0;              ///< recordings of somebody else
+  std::vector<dsp::Failure> skipped;  ///< unreadable, or without an analysis: which and why
+};
+
+/// Replaces the logbook by one made from every *.h5 recording of `client` in `folder` (not below
+/// it). Files that are logbooks, or no HDF5 files of ours, are passed over in silence only where
+/// they are logbooks; all else that cannot be used is named in the report.
+[[nodiscard]] dsp::Result<RebuildReport> rebuild_logbook(const std::filesystem::path& path,
+                                                         const std::string& client,
+                                                         const std::filesystem::path& folder,
+                                                         const Analyse& analyse);
+
+}  // namespace strapline::recordings

@@ -1,0 +1,185 @@
+#pragma once
+
+#include <cstdint>
+#include <numbers>
+#include <optional>
+#include <vector>
+
+#include "strapline/recordings/recording.hpp"
+
+namespace strapline::recordings::synthetic {
+
+/// Degrees and centimetres as people say them, to SI.
+constexpr double deg(double degrees) { return degrees * std::numbers::pi / 180.0; }
+constexpr double cm(double centimetres) { return centimetres * 0.01; }
+
+/// The same quantity on both sides of the body.
+struct Sides {
+  double left = 0.0;
+  double right = 0.0;
+};
+
+/// Body dimensions, m. Unset lengths follow from the height: Drillis & Contini 1964, in Winter,
+/// "Biomechanics and Motor Control of Human Movement" (thigh 0.245, shank 0.246, foot 0.152, ankle
+/// height 0.039, hip to shoulder 0.288, upper arm 0.186, forearm 0.146 of the height; the last
+/// three and the ankle from memory). The distance of the hip joint centres, 0.10 of the height,
+/// is a round figure of ours: the source gives the breadth over the soft tissue.
+struct SquatBody {
+  double height = 1.75;
+  std::optional<double> thigh;        ///< hip centre to knee centre
+  std::optional<double> shank;        ///< knee centre to ankle centre
+  std::optional<double> foot;         ///< heel to toe tip
+  std::optional<double> hip_spacing;  ///< between the hip joint centres
+  double ankle_from_heel = 0.25;      ///< ankle centre ahead of the heel, share of the foot length
+  /// Whether the recording states thigh, shank and foot as measured with a tape, or the height
+  /// only.
+  bool lengths_known = true;
+  double tape_sd = 0.005;  ///< m, error of each stated length, 1 sigma
+};
+
+/// Feet: fixed for the whole recording.
+struct Stance {
+  double ankle_spacing = 0.28;          ///< m, between the ankle centres
+  Sides toe_out{deg(12.0), deg(12.0)};  ///< rad, toe line turned outwards
+};
+
+/// Durations of the four phases, s, as measures.md counts them (5 % of the phase's peak rate).
+/// Reached within about 0.1 s; shorter holds than about 0.1 s run into a bounce.
+struct Tempo {
+  double lowering = 2.0;
+  double bottom_hold = 0.3;
+  double lifting = 1.2;
+  double top_hold = 1.0;
+};
+
+/// How much each rep differs from the next, 1 sigma.
+struct RepVariation {
+  double depth = deg(2.0);       ///< rad
+  double tempo = 0.06;           ///< share of each phase's duration
+  double knee_line = cm(0.4);    ///< m, per side
+  double trunk_lean = deg(1.5);  ///< rad
+  double shape = 0.05;           ///< speed earlier or later within a phase; below 0.13
+};
+
+/// What changes from the first rep to the last, linearly.
+struct Fatigue {
+  double depth_lost = deg(2.0);   ///< rad less deep in the last rep
+  double lifting_slower = 0.25;   ///< share by which lifting takes longer in the last rep
+  double knee_inwards = cm(0.5);  ///< m further inwards in the last rep
+};
+
+/// Left–right differences; each grows with depth, its value holds at 90° of thigh travel.
+struct Asymmetry {
+  double flexion = 0.0;       ///< rad, left minus right knee flexion
+  double pelvis_shift = 0.0;  ///< m, to the right
+  double pelvis_turn = 0.0;   ///< rad, to the left (right hip forwards)
+  double side_lean = 0.0;     ///< rad, trunk to the right
+};
+
+/// Nobody stands plumb. Inclinations when standing still, rad, positive when the segment's upper
+/// end is ahead of its lower end (shank, pelvis, back) or behind it (thigh: knee ahead of hip).
+/// Shank plus thigh is the standing knee flexion and stays at or above 0.5°.
+struct StandingPosture {
+  double shank_lean = deg(1.0);
+  double thigh_lean = deg(1.0);
+  double pelvis_lean = 0.0;
+  double lower_back_lean = 0.0;
+  double trunk_lean = 0.0;
+  double trunk_side_lean = 0.0;  ///< to the right
+};
+
+/// The parts of the recording (measures.md "Alignment"), s.
+struct PartsPlan {
+  double still = 4.0;
+  int align_bends = 3;
+  double align_travel = deg(42.0);  ///< rad, thigh travel of a bend
+  double align_phase = 1.6;         ///< s, lowering and lifting of a bend, each
+  /// Knee off the toe line at the bottom of the bends, m, positive inwards: what the client does
+  /// badly there. Varies from bend to bend by `align_knee_sd`.
+  Sides align_knee_line;
+  double align_knee_sd = cm(0.3);  ///< m
+  double before_set = 3.0;         ///< s between bends and set, with fidgets
+  double still_after = 4.0;        ///< 0: no second still part
+};
+
+enum class Arms { hanging, holding_bar };
+
+/// Everything that determines a synthetic squat set. World: Y up, X forwards, Z to the right.
+struct SquatSetParams {
+  SetDescription
+      description;         ///< copied into the recording; an empty client becomes "stretcher lead"
+  std::uint64_t seed = 1;  ///< of the variation, sway and fidgets
+  SquatBody body;
+  Stance stance;
+  StandingPosture posture;
+  int reps = 5;
+  double depth = 0.0;  ///< rad, thigh depth (mean of the sides) at the turn; 0: parallel
+  Tempo tempo;
+  /// Knee off the toe line at the turn, m, positive inwards. On the way from standing the
+  /// knee moves there within 30° of thigh travel: a straight leg has no choice of knee line.
+  Sides knee_line;
+  double knee_dip = cm(0.5);            ///< m, further inwards early in lifting
+  double trunk_lean = deg(35.0);        ///< rad, at the turn
+  double trunk_lean_extra = deg(3.0);   ///< rad, more early in lifting
+  double shank_lean_per_travel = 0.33;  ///< rad of shank lean per rad of thigh travel
+  double pelvis_share = 0.75;           ///< of the trunk's lean that the pelvis makes
+  double knee_twist = deg(1.5);  ///< rad, axial turn of the thigh against the hinge at 90° travel
+  RepVariation variation;
+  Fatigue fatigue;
+  Asymmetry asymmetry;
+  double sway = 1.0;               ///< factor on postural sway (1: about 0.3°, 3 mm); 0: none
+  int fidgets = 2;                 ///< weight shifts between the bends and the set
+  std::vector<int> part_reps;      ///< which reps (from 0) are part reps
+  double part_share = 0.35;        ///< thigh travel of a part rep, share of a full one
+  std::optional<int> pause_after;  ///< a breather at the top after this rep (from 0)
+  double pause = 4.0;              ///< s
+  PartsPlan parts;
+  Arms arms = Arms::hanging;
+};
+
+/// From, to: uniform.
+struct Range {
+  double from = 0.0;
+  double to = 0.0;
+};
+
+/// What random_squat_params draws from. Ranges are uniform, `_sd` normal within 2.5 sigma.
+struct RandomRanges {
+  Range height{1.52, 1.95};            ///< m
+  double length_sd = 0.03;             ///< share, of thigh, shank and foot about the height's
+  Range ankle_spacing{0.12, 0.20};     ///< share of the height
+  Range toe_out{deg(5.0), deg(25.0)};  ///< rad
+  double toe_out_side_sd = deg(2.0);   ///< rad, each side about the common value
+  Range reps{3.0, 10.0};
+  Range depth{deg(-20.0), deg(20.0)};      ///< rad
+  Range lowering{1.0, 3.5};                ///< s
+  Range bottom_hold{0.1, 1.5};             ///< s
+  Range lifting{0.7, 2.2};                 ///< s
+  Range top_hold{0.4, 2.0};                ///< s
+  Range knee_line{cm(-3.0), cm(4.0)};      ///< m, common to both sides
+  double knee_line_side_sd = cm(1.0);      ///< m, each side about the common value
+  Range knee_dip{0.0, cm(1.5)};            ///< m
+  Range trunk_lean{deg(20.0), deg(50.0)};  ///< rad
+  double posture_sd = deg(1.5);            ///< rad, of every standing inclination
+  double align_knee_sd = cm(0.6);          ///< m, of the bends' knee line, each side
+  double asymmetry_flexion_sd = deg(1.5);  ///< rad
+  double asymmetry_shift_sd = cm(0.7);     ///< m
+  double asymmetry_turn_sd = deg(1.5);     ///< rad
+  double side_lean_sd = deg(1.5);          ///< rad
+  double knee_twist_sd = deg(1.5);         ///< rad
+  double part_rep_chance = 0.0;            ///< that a set holds one part rep
+  double pause_chance = 0.2;               ///< that a set holds a mid-set pause
+};
+
+/// A random client doing a random set; the same for the same seed on every platform.
+[[nodiscard]] SquatSetParams random_squat_params(std::uint64_t seed,
+                                                 const RandomRanges& ranges = {});
+
+/// The body's lengths with everything unset filled in, m.
+struct BodyLengths {
+  double height, thigh, shank, foot, hip_spacing;
+  double ankle_height, ankle_from_heel, trunk, upper_arm, forearm;
+};
+[[nodiscard]] BodyLengths lengths_of(const SquatBody& body);
+
+}  // namespace strapline::recordings::synthetic

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <vector>
+
+#include "strapline/recordings/synthetic/set_truth.hpp"
+#include "strapline/recordings/synthetic/squat_params.hpp"
+#include "strapline/recordings/synthetic/strap_setup.hpp"
+
+namespace strapline::recordings::synthetic {
+
+/// What truth_json holds beyond reps, body, parts and straps; large, hence on request.
+struct TruthDetail {
+  double traces_hz = 0.0;     ///< Hz of the bones' angles and distances over time; 0: none
+  bool orientations = false;  ///< each strap's orientation and each sample's true time
+};
+
+/// A synthetic set with its truth, as types.
+struct SyntheticSet {
+  Recording recording;  ///< truth_json filled
+  std::vector<RepTruth> reps;
+  std::vector<StrapTruth> straps;  ///< in the order of the recording's straps
+};
+
+/// Makes the set: the same for the same arguments, and a strap's readings do not depend on which
+/// others are worn. Fails with one line on values out of bounds, an unknown part, a strap named
+/// twice, or no strap.
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const SquatSetParams& params,
+                                                       const StrapSetup& setup = {},
+                                                       const TruthDetail& detail = {});
+
+/// Only the recording.
+[[nodiscard]] dsp::Result<Recording> synthesize(const SquatSetParams& params,
+                                                const StrapSetup& setup = {},
+                                                const TruthDetail& detail = {});
+
+}  // namespace strapline::recordings::synthetic

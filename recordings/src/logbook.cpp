@@ -1,0 +1,109 @@
+#include "strapline/recordings/logbook.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <system_error>
+#include <tuple>
+#include <variant>
+
+#include "strapline/recordings/recording_file.hpp"
+
+#include "atomic_file.hpp"
+#include "logbook_file.hpp"
+
+namespace strapline::recordings {
+namespace {
+
+double median_of(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  if (values.size() % 2 == 1) return *middle;
+  return (*std::max_element(values.begin(), middle) + *middle) / 2.0;
+}
+
+MeasureSummary summary_of(const std::vector<dsp::MeasuredValue>& measured) {
+  MeasureSummary summary;
+  summary.n = static_cast<int>(measured.size());
+  summary.unit = measured.front().unit;
+  const double n = summary.n;
+  std::vector<double> values;
+  double u_squared = 0.0;
+  for (const auto& one : measured) {
+    values.push_back(one.value);
+    summary.mean += one.value / n;
+    u_squared += one.u * one.u / n;
+  }
+  summary.u = std::sqrt(u_squared);
+  summary.median = median_of(values);
+  if (values.size() < 2) return summary;
+  double squares = 0.0;
+  for (const double value : values) squares += (value - summary.mean) * (value - summary.mean);
+  summary.sd = std::sqrt(squares / (n - 1.0));
+  return summary;
+}
+
+}  // namespace
+
+std::map<std::string, MeasureSummary> summarise(const std::vector<dsp::Rep>& reps) {
+  std::map<std::string, std::vector<dsp::MeasuredValue>> measured;
+  for (const dsp::Rep& rep : reps) {
+    if (rep.part) continue;
+    for (const auto& [name, measure] : rep.measures) {
+      if (const auto* value = std::get_if<dsp::MeasuredValue>(&measure)) {
+        measured[name].push_back(*value);
+      }
+    }
+  }
+  std::map<std::string, MeasureSummary> summaries;
+  for (const auto& [name, values] : measured) summaries[name] = summary_of(values);
+  return summaries;
+}
+
+LoggedSet make_logged_set(const Recording& recording, const std::filesystem::path& file,
+                          const dsp::SetAnalysis& analysis) {
+  LoggedSet set;
+  set.set_id = set_id(recording);
+  set.file = file.filename().string();
+  set.source = recording.source;
+  set.algorithm = analysis.algorithm;
+  set.description = recording.description;
+  set.reps = analysis.reps;
+  set.part_reps = static_cast<int>(std::count_if(set.reps.begin(), set.reps.end(),
+                                                 [](const dsp::Rep& rep) { return rep.part; }));
+  set.full_reps = static_cast<int>(set.reps.size()) - set.part_reps;
+  set.measures = summarise(set.reps);
+  return set;
+}
+
+bool insert_in_order(Logbook& logbook, const LoggedSet& set) {
+  const auto key = [](const LoggedSet& s) { return std::tie(s.description.started_utc, s.set_id); };
+  for (const LoggedSet& present : logbook.sets) {
+    if (present.set_id == set.set_id) return false;
+  }
+  const auto place =
+      std::upper_bound(logbook.sets.begin(), logbook.sets.end(), set,
+                       [&](const auto& a, const auto& b) { return key(a) < key(b); });
+  logbook.sets.insert(place, set);
+  return true;
+}
+
+dsp::Result<Logbook> read_logbook(const std::filesystem::path& path) {
+  return h5::guarded(path, [&] { return logbook_from(read_whole(path)); });
+}
+
+dsp::Result<Added> append_to_logbook(const std::filesystem::path& path, const LoggedSet& set) {
+  return h5::guarded(path, [&] {
+    const FolderLock lock(folder_of(path));
+    Logbook logbook{set.description.client, {}};
+    if (std::filesystem::exists(path)) logbook = logbook_from(read_whole(path));
+    if (logbook.client != set.description.client) {
+      h5::raise("is the logbook of " + logbook.client + ", not of " + set.description.client, {},
+                "choose the client's own logbook");
+    }
+    if (!insert_in_order(logbook, set)) return Added::already_there;
+    write_atomically(path, logbook_bytes(logbook), Overwrite::yes);
+    return Added::yes;
+  });
+}
+
+}  // namespace strapline::recordings

@@ -1,0 +1,112 @@
+#pragma once
+
+#include "set_plan.hpp"
+#include "smooth.hpp"
+
+namespace strapline::recordings::synthetic {
+
+template <class S>
+struct SidePair {
+  S left{};
+  S right{};
+};
+
+/// The joint-level inputs of the body chain at one time, from the plan's smooth profiles.
+template <class S>
+struct Drives {
+  S travel{};                         ///< rad of thigh travel from standing
+  S hip_x{}, hip_z{}, pelvis_turn{};  ///< m ahead of the ankles, m to the right, rad to the left
+  SidePair<S> flexion, knee_line;     ///< rad, m inwards
+  S knee_choice{};  ///< 0 straight: knee on the ankle–hip line; 1: on the asked knee line
+  S thigh_twist{};  ///< rad
+  S pelvis_lean{}, lower_back_lean{}, trunk_lean{}, side_lean{};  ///< rad
+};
+
+template <class S>
+S shape(const Excursion& e, const S& t) {
+  if (value_of(t) <= e.start || value_of(t) >= e.end()) return S(0.0);
+  const S down = skewed_step<S>((t - S(e.start)) / S(e.lowering), e.lowering_skew);
+  const S up = skewed_step<S>((t - S(e.lifting_start)) / S(e.lifting), e.lifting_skew);
+  return S(e.gain) * (down - up);
+}
+
+/// Over the first 70 % of lifting.
+template <class S>
+S early_lifting(const Excursion& e, const S& t) {
+  return bump<S>((t - S(e.lifting_start)) / S(0.7 * e.lifting));
+}
+
+template <class S>
+S sway_at(const SwaySignal& signal, const S& t) {
+  using std::sin;
+  S sum(0.0);
+  for (const Sine& s : signal) sum += S(s.amplitude) * sin(S(s.rate) * t + S(s.phase));
+  return sum;
+}
+
+template <class S>
+void add_excursions(const SetPlan& plan, const S& t, Drives<S>& drives) {
+  for (const Excursion& e : plan.excursions) {
+    if (value_of(t) <= e.start || value_of(t) >= e.end()) continue;
+    const S s = shape(e, t);
+    const S early = early_lifting(e, t);
+    drives.travel += S(e.travel) * s;
+    drives.knee_line.left += S(e.knee_line.left) * s + S(e.knee_dip) * early;
+    drives.knee_line.right += S(e.knee_line.right) * s + S(e.knee_dip) * early;
+    drives.trunk_lean += S(e.trunk_lean) * s + S(e.trunk_lean_extra) * early;
+  }
+}
+
+template <class S>
+void add_sway(const SetPlan& plan, const S& t, Drives<S>& drives) {
+  drives.hip_x += sway_at(plan.sway.forwards, t);
+  drives.hip_z += sway_at(plan.sway.sideways, t);
+  drives.pelvis_turn += sway_at(plan.sway.turn, t);
+  const S flexion = sway_at(plan.sway.flexion, t);
+  drives.flexion.left += flexion;
+  drives.flexion.right += flexion;
+  drives.trunk_lean += sway_at(plan.sway.lean, t);
+  drives.side_lean += sway_at(plan.sway.side_lean, t);
+  for (const Fidget& f : plan.fidgets) {
+    const S b = bump<S>((t - S(f.start)) / S(f.duration));
+    drives.hip_z += S(f.shift) * b;
+    drives.pelvis_turn += S(f.turn) * b;
+  }
+}
+
+/// Hip and knees from thigh travel: a planar chain ankle–knee–hip gives how far behind the ankles
+/// the hips are and how flexed the knees; toe-out shortens it by its cosine.
+template <class S>
+void add_chain_inputs(const SetPlan& plan, Drives<S>& drives) {
+  using std::cos;
+  using std::sin;
+  const SquatSetParams& p = plan.params;
+  const S shank = S(p.posture.shank_lean) + S(p.shank_lean_per_travel) * drives.travel;
+  const S thigh = S(p.posture.thigh_lean) + drives.travel;
+  const double along = std::cos(0.5 * (p.stance.toe_out.left + p.stance.toe_out.right));
+  drives.hip_x = S(along) * (S(plan.body.shank) * sin(shank) - S(plan.body.thigh) * sin(thigh));
+  const S share = drives.travel / S(deg(90.0));
+  const S half = S(0.5 * p.asymmetry.flexion) * share;
+  drives.flexion = {shank + thigh + half, shank + thigh - half};
+  drives.knee_choice = smoothstep<S>(drives.travel / S(deg(30.0)));
+  drives.thigh_twist = S(p.knee_twist) * share;
+  drives.hip_z = S(p.asymmetry.pelvis_shift) * share;
+  drives.pelvis_turn = S(p.asymmetry.pelvis_turn) * share;
+  drives.side_lean = S(p.posture.trunk_side_lean) + S(p.asymmetry.side_lean) * share;
+}
+
+template <class S>
+Drives<S> drives_at(const SetPlan& plan, const S& t) {
+  const SquatSetParams& p = plan.params;
+  Drives<S> drives;
+  add_excursions(plan, t, drives);
+  add_chain_inputs(plan, drives);
+  const S bent = drives.trunk_lean;
+  add_sway(plan, t, drives);
+  drives.pelvis_lean = S(p.posture.pelvis_lean) + S(p.pelvis_share) * bent;
+  drives.lower_back_lean = S(p.posture.lower_back_lean) + S(0.5 + 0.5 * p.pelvis_share) * bent;
+  drives.trunk_lean += S(p.posture.trunk_lean);
+  return drives;
+}
+
+}  // namespace strapline::recordings::synthetic

@@ -1,0 +1,150 @@
+#pragma once
+
+#include <Eigen/Geometry>
+
+#include "drives.hpp"
+
+namespace strapline::recordings::synthetic {
+
+/// A segment's place in the world (Y up, X forwards, Z right): its upper joint's centre and the
+/// rotation whose columns are the segment's X, Y and Z.
+template <class S>
+struct SegmentFrame {
+  Vector3<S> origin;
+  Matrix3<S> world_from_segment;
+};
+
+/// One leg. Axes as measures.md: thigh and shank Y towards the hip, Z to the right on both sides.
+template <class S>
+struct Leg {
+  Vector3<S> ankle, knee, hip;
+  Matrix3<S> world_from_thigh, world_from_shank;
+};
+
+/// Horizontal unit vectors of a foot: along the toe line, and inwards (towards the other leg).
+struct ToeLine {
+  Eigen::Vector3d along, inwards;
+};
+
+inline ToeLine toe_line(const Stance& stance, bool right) {
+  const double side = right ? 1.0 : -1.0;
+  const double angle = right ? stance.toe_out.right : stance.toe_out.left;
+  const double c = std::cos(angle);
+  const double s = std::sin(angle);
+  return {{c, 0.0, side * s}, {s, 0.0, -side * c}};
+}
+
+inline Eigen::Vector3d ankle_centre(const SetPlan& plan, bool right) {
+  const double side = right ? 1.0 : -1.0;
+  return {0.0, plan.body.ankle_height, side * 0.5 * plan.params.stance.ankle_spacing};
+}
+
+/// Squared distance from ankle to hip at a knee flexion (law of cosines).
+template <class S>
+S leg_length_squared(const BodyLengths& body, const S& flexion) {
+  using std::cos;
+  const double a = body.shank;
+  const double b = body.thigh;
+  return S(a * a + b * b) + S(2.0 * a * b) * cos(flexion);
+}
+
+/// Both hip centres: horizontally where the drives put them, each as high as its leg is long. The
+/// pelvis is rigid, so its horizontal width shrinks with its slope; that depends on the heights,
+/// which depend (weakly: by a factor of about 0.002 per round) on the width, hence four rounds.
+template <class S>
+SidePair<Vector3<S>> hip_centres(const SetPlan& plan, const Drives<S>& drives) {
+  using std::cos;
+  using std::sin;
+  using std::sqrt;
+  const S sin_turn = sin(drives.pelvis_turn);
+  const S cos_turn = cos(drives.pelvis_turn);
+  const SidePair<S> length2{leg_length_squared(plan.body, drives.flexion.left),
+                            leg_length_squared(plan.body, drives.flexion.right)};
+  const double spacing = plan.body.hip_spacing;
+  S width(spacing);
+  SidePair<Vector3<S>> hips;
+  const auto place = [&](bool right, const S& l2) {
+    const S half = width * S(right ? 0.5 : -0.5);
+    const Vector3<S> ankle = ankle_centre(plan, right).template cast<S>();
+    const S dx = drives.hip_x + half * sin_turn;
+    const S dz = drives.hip_z + half * cos_turn - ankle.z();
+    return Vector3<S>(ankle.x() + dx, ankle.y() + sqrt(l2 - dx * dx - dz * dz), ankle.z() + dz);
+  };
+  for (int round = 0; round < 4; ++round) {
+    hips = {place(false, length2.left), place(true, length2.right)};
+    const S rise = hips.right.y() - hips.left.y();
+    width = sqrt(S(spacing * spacing) - rise * rise);
+  }
+  return hips;
+}
+
+template <class S>
+Matrix3<S> frame_from_y_z(const Vector3<S>& y, const Vector3<S>& z) {
+  Matrix3<S> frame;
+  frame.col(0) = y.cross(z);
+  frame.col(1) = y;
+  frame.col(2) = z;
+  return frame;
+}
+
+/// Turn about the own Y.
+template <class S>
+Matrix3<S> twisted(const Matrix3<S>& frame, const S& angle) {
+  using std::cos;
+  using std::sin;
+  const S c = cos(angle);
+  const S s = sin(angle);
+  Matrix3<S> turned = frame;
+  turned.col(0) = frame.col(0) * c - frame.col(2) * s;
+  turned.col(2) = frame.col(2) * c + frame.col(0) * s;
+  return turned;
+}
+
+/// The knee between a given ankle and hip. Its flexion leaves it one freedom, the turn of the leg's
+/// plane about the ankle–hip line. Turn 0 is the plane whose hinge axis is the inward
+/// normal of the toe line made perpendicular to that line: defined for a straight leg too. The
+/// asked knee line sets the sine of the turn, weighted by knee_choice, which vanishes (with the
+/// fourth power of travel) faster than the knee's radius about the line does, so the turn is
+/// smooth and tends to 0 as the leg straightens. Thigh and shank share the hinge axis, the normal
+/// of the leg's plane: the knee is a pure hinge except for thigh_twist. Not a number where the knee
+/// line is out of reach (|sine| > 1).
+template <class S>
+Leg<S> leg_between(const SetPlan& plan, const Drives<S>& drives, bool right,
+                   const Vector3<S>& hip) {
+  using std::sin;
+  using std::sqrt;
+  const double thigh = plan.body.thigh;
+  const double shank = plan.body.shank;
+  const S& flexion = right ? drives.flexion.right : drives.flexion.left;
+  Leg<S> leg;
+  leg.hip = hip;
+  leg.ankle = ankle_centre(plan, right).template cast<S>();
+  const Vector3<S> inwards = toe_line(plan.params.stance, right).inwards.template cast<S>();
+  const S length2 = leg_length_squared(plan.body, flexion);
+  const S length = sqrt(length2);
+  const Vector3<S> line = (hip - leg.ankle) / length;
+  const S foot = (length2 + S(shank * shank - thigh * thigh)) / (S(2.0) * length);
+  const S radius = S(thigh * shank) * sin(flexion) / length;
+  const S slope = line.dot(inwards);
+  const S cross = sqrt(S(1.0) - slope * slope);
+  const Vector3<S> inner = (inwards - line * slope) / cross;
+  const Vector3<S> outer_forwards = inner.cross(line);
+  const Vector3<S> forwards = right ? outer_forwards : Vector3<S>(-outer_forwards);
+  const S asked = (right ? drives.knee_line.right : drives.knee_line.left) - slope * foot;
+  const S sine = drives.knee_choice * asked / (radius * cross);
+  const Vector3<S> bend = forwards * sqrt(S(1.0) - sine * sine) + inner * sine;
+  leg.knee = leg.ankle + line * foot + bend * radius;
+  const Vector3<S> hinge = bend.cross(line);
+  const Matrix3<S> in_plane = frame_from_y_z<S>((leg.hip - leg.knee) / S(thigh), hinge);
+  leg.world_from_thigh = twisted(in_plane, drives.thigh_twist);
+  leg.world_from_shank = frame_from_y_z<S>((leg.knee - leg.ankle) / S(shank), hinge);
+  return leg;
+}
+
+template <class S>
+S thigh_depth(const SetPlan& plan, const Leg<S>& leg) {
+  using std::asin;
+  return asin((leg.knee.y() - leg.hip.y()) / S(plan.body.thigh));
+}
+
+}  // namespace strapline::recordings::synthetic

@@ -1,0 +1,90 @@
+#include <algorithm>
+
+#include "strapline/recordings/synthetic/strap_setup.hpp"
+
+namespace strapline::recordings::synthetic {
+namespace {
+
+constexpr double kGravity = 9.80665;
+constexpr double kMicroG = kGravity * 1e-6;
+constexpr double kMilliG = kGravity * 1e-3;
+constexpr double kMilliDegree = deg(1e-3);
+
+SensorPart ideal() {
+  SensorPart part;
+  part.name = "ideal";
+  part.acc_scale = 16.0 * kGravity / 32768.0;
+  part.gyr_scale = deg(2000.0) / 32768.0;
+  return part;
+}
+
+/// Middle of the range of common parts; ±16 g, and ±2000 °/s at 70 mdps per count.
+SensorPart common_2019() {
+  SensorPart part;
+  part.name = "common_2019";
+  part.acc_noise_density = 120.0 * kMicroG;
+  part.gyr_noise_density = 5.0 * kMilliDegree;
+  part.acc_bias_sd = 20.0 * kMilliG;
+  part.gyr_bias_sd = deg(0.5);
+  part.acc_walk = 20.0 * kMicroG;
+  part.gyr_walk = 1.0 * kMilliDegree;
+  part.acc_scale_sd = 0.005;
+  part.gyr_scale_sd = 0.005;
+  part.cross_axis_sd = 0.003;
+  part.acc_scale = 0.488 * kMilliG;
+  part.gyr_scale = 70.0 * kMilliDegree;
+  return part;
+}
+
+/// The old end: large zero-rate error and scale error.
+SensorPart low_cost_2012() {
+  SensorPart part;
+  part.name = "low_cost_2012";
+  part.acc_noise_density = 400.0 * kMicroG;
+  part.gyr_noise_density = 7.0 * kMilliDegree;
+  part.acc_bias_sd = 40.0 * kMilliG;
+  part.gyr_bias_sd = deg(8.0);
+  part.acc_walk = 50.0 * kMicroG;
+  part.gyr_walk = 3.0 * kMilliDegree;
+  part.acc_scale_sd = 0.015;
+  part.gyr_scale_sd = 0.015;
+  part.cross_axis_sd = 0.01;
+  part.acc_scale = 16.0 * kGravity / 32768.0;
+  part.gyr_scale = deg(2000.0) / 32768.0;
+  return part;
+}
+
+SensorPart precise_2021() {
+  SensorPart part;
+  part.name = "precise_2021";
+  part.acc_noise_density = 70.0 * kMicroG;
+  part.gyr_noise_density = 2.8 * kMilliDegree;
+  part.acc_bias_sd = 5.0 * kMilliG;
+  part.gyr_bias_sd = deg(0.2);
+  part.acc_walk = 10.0 * kMicroG;
+  part.gyr_walk = 0.5 * kMilliDegree;
+  part.acc_scale_sd = 0.002;
+  part.gyr_scale_sd = 0.003;
+  part.cross_axis_sd = 0.002;
+  part.acc_scale = 0.488 * kMilliG;
+  part.gyr_scale = 70.0 * kMilliDegree;
+  return part;
+}
+
+}  // namespace
+
+const std::vector<SensorPart>& sensor_parts() {
+  static const std::vector<SensorPart> parts{ideal(), common_2019(), low_cost_2012(),
+                                             precise_2021()};
+  return parts;
+}
+
+std::optional<SensorPart> sensor_part(std::string_view name) {
+  const auto& parts = sensor_parts();
+  const auto found = std::find_if(parts.begin(), parts.end(),
+                                  [&](const SensorPart& part) { return part.name == name; });
+  if (found == parts.end()) return std::nullopt;
+  return *found;
+}
+
+}  // namespace strapline::recordings::synthetic

@@ -1,0 +1,88 @@
+#include "strapline/recordings/synthetic/synthesize.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "strap_record.hpp"
+#include "truth_json.hpp"
+
+namespace strapline::recordings::synthetic {
+namespace {
+
+constexpr std::uint64_t kTapeStream = 20;
+
+std::string part_names() {
+  std::string names;
+  for (const SensorPart& part : sensor_parts()) names += (names.empty() ? "" : ", ") + part.name;
+  return names;
+}
+
+dsp::Result<SensorPart> check_setup(const StrapSetup& setup) {
+  if (setup.placements.empty()) {
+    return dsp::fail("no strap is worn", "synthetic set", "name at least one placement");
+  }
+  auto sorted = setup.placements;
+  std::sort(sorted.begin(), sorted.end());
+  const auto twice = std::adjacent_find(sorted.begin(), sorted.end());
+  if (twice != sorted.end()) {
+    return dsp::fail("two straps on one place", dsp::to_string(*twice), "name it once");
+  }
+  const bool rates = setup.rate_hz >= 10.0 && setup.rate_hz <= 5000.0 && setup.tick_hz >= 1000.0 &&
+                     setup.tick_hz <= 1e9 && setup.rate_error >= 0.0 && setup.rate_error < 0.5;
+  if (!rates) {
+    return dsp::fail("sample rate or tick rate out of bounds", "synthetic set",
+                     "choose 10 to 5000 Hz, ticks of 1 kHz to 1 GHz");
+  }
+  auto part = sensor_part(setup.part);
+  if (!part) return dsp::fail("unknown sensor part", setup.part, "choose one of " + part_names());
+  return *std::move(part);
+}
+
+dsp::BodyDimensions stated_body(const SquatSetParams& params) {
+  const BodyLengths body = lengths_of(params.body);
+  dsp::BodyDimensions stated;
+  stated.height = body.height;
+  if (!params.body.lengths_known) return stated;
+  Random random(params.seed, kTapeStream);
+  const double sd = params.body.tape_sd;
+  constexpr double kLimit = 2.5;
+  stated.thigh = random.normal_within(body.thigh, sd, kLimit);
+  stated.shank = random.normal_within(body.shank, sd, kLimit);
+  stated.foot = random.normal_within(body.foot, sd, kLimit);
+  return stated;
+}
+
+}  // namespace
+
+dsp::Result<SyntheticSet> synthesize_set(const SquatSetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail) {
+  const auto part = check_setup(setup);
+  if (!part) return tl::make_unexpected(part.error());
+  const auto motion = make_motion(params);
+  if (!motion) return tl::make_unexpected(motion.error());
+  SyntheticSet set;
+  set.reps = rep_truth(*motion);
+  std::vector<SyntheticStrap> straps;
+  for (const dsp::Placement placement : setup.placements) {
+    straps.push_back(record_strap(motion->plan(), placement, setup, *part));
+    set.straps.push_back(straps.back().truth);
+  }
+  Recording& recording = set.recording;
+  recording.description = params.description;
+  if (recording.description.client.empty()) recording.description.client = "stretcher lead";
+  recording.body = stated_body(params);
+  recording.parts = motion->parts();
+  recording.source = "synthetic";
+  recording.truth_json = truth_json(*motion, set.reps, straps, detail);
+  for (SyntheticStrap& strap : straps) recording.straps.push_back(std::move(strap.record));
+  return set;
+}
+
+dsp::Result<Recording> synthesize(const SquatSetParams& params, const StrapSetup& setup,
+                                  const TruthDetail& detail) {
+  auto set = synthesize_set(params, setup, detail);
+  if (!set) return tl::make_unexpected(set.error());
+  return std::move(set->recording);
+}
+
+}  // namespace strapline::recordings::synthetic

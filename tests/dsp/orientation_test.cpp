@@ -1,0 +1,109 @@
+#include <cmath>
+
+#include <gtest/gtest.h>
+
+#include "strapline/dsp/orientation_filter.hpp"
+#include "strapline/dsp/orientation_smoother.hpp"
+#include "strapline/dsp/rotation.hpp"
+
+#include "swinging_strap.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+using testing::kDegree;
+using testing::SwingingStrap;
+
+SwingingStrap squatting_thigh() {
+  SwingingStrap strap;
+  strap.swing = [](double t) { return testing::bends(t, 4.0, 8, 3.0, 1.0, 95.0 * kDegree); };
+  strap.q_segment_from_sensor = exp_rotation({0.2, 0.7, -0.1});
+  return strap;
+}
+
+double worst_tilt_error(const SwingingStrap& strap, const OrientationSeries& series,
+                        double from_s) {
+  double worst = 0.0;
+  for (Index i = 0; i < series.t.size(); ++i) {
+    if (series.t[i] < from_s) continue;
+    const Quaterniond truth = strap.q_world_from_segment(series.t[i]) * strap.q_segment_from_sensor;
+    const Vector3d up = truth.conjugate() * world_up();
+    const Vector3d seen =
+        series.q_world_from_sensor[static_cast<std::size_t>(i)].conjugate() * world_up();
+    worst = std::max(worst, std::atan2(up.cross(seen).norm(), up.dot(seen)));
+  }
+  return worst;
+}
+
+TEST(Orientation, SmoothedTiltOfACleanSetIsWithinAThirdOfADegree) {
+  const SwingingStrap strap = squatting_thigh();
+  const auto series = smoothed_orientation(strap.record(40.0, 100.0));
+  EXPECT_LT(worst_tilt_error(strap, series, 0.0), 0.33 * kDegree);
+}
+
+TEST(Orientation, RestShowsTheGyroscopesBias) {
+  SwingingStrap strap = squatting_thigh();
+  strap.gyr_bias = Vector3d(0.01, -0.02, 0.015);
+  const auto series = smoothed_orientation(strap.record(40.0, 100.0));
+  EXPECT_LT((series.gyr_bias - strap.gyr_bias).norm(), 5e-4);
+  EXPECT_LT(worst_tilt_error(strap, series, 0.0), 0.5 * kDegree);
+}
+
+TEST(Orientation, TheStatedUncertaintyHoldsTheWorstErrorOfACleanSet) {
+  const SwingingStrap strap = squatting_thigh();
+  const auto series = smoothed_orientation(strap.record(40.0, 100.0));
+  EXPECT_GT(3.0 * series.tilt_u.maxCoeff(), worst_tilt_error(strap, series, 0.0));
+}
+
+TEST(Orientation, AHundredSamplesSavedAndRestoredEqualTwoHundredInOneGo) {
+  const InertialSeries data = squatting_thigh().record(20.0, 100.0);
+  const auto run = [&](OrientationFilter& filter, Index from, Index to) {
+    for (Index i = from; i < to; ++i) {
+      filter.update(i == 0 ? 0.0 : data.t[i] - data.t[i - 1], data.gyr.col(i), data.acc.col(i));
+    }
+  };
+  for (const Index cut : {1, 500, 503}) {
+    OrientationFilter whole, first, second;
+    run(whole, 0, 1000);
+    run(first, 0, cut);
+    second.restore(first.state());
+    run(second, cut, 1000);
+    EXPECT_EQ(whole.orientation().coeffs(), second.orientation().coeffs()) << cut;
+    EXPECT_EQ(whole.state().covariance, second.state().covariance) << cut;
+  }
+}
+
+TEST(Orientation, TurningTheSensorInItsHousingTurnsTheResultAlong) {
+  SwingingStrap strap = squatting_thigh();
+  const auto plain = smoothed_orientation(strap.record(20.0, 100.0));
+  const Quaterniond housing = exp_rotation({1.0, -0.4, 0.6});
+  strap.q_segment_from_sensor = strap.q_segment_from_sensor * housing;
+  const auto turned = smoothed_orientation(strap.record(20.0, 100.0));
+  for (std::size_t i = 0; i < plain.q_world_from_sensor.size(); i += 50) {
+    const Quaterniond a = plain.q_world_from_sensor[i] * housing;
+    const Vector3d up_a = a.conjugate() * world_up();
+    const Vector3d up_b = turned.q_world_from_sensor[i].conjugate() * world_up();
+    EXPECT_LT((up_a - up_b).norm(), 1e-6) << i;
+  }
+}
+
+TEST(Orientation, AGapMakesTheUncertaintyGrow) {
+  InertialSeries data = squatting_thigh().record(20.0, 100.0);
+  OrientationFilter filter;
+  double before = 0.0, after = 0.0;
+  for (Index i = 0; i < 800; ++i) {
+    filter.update(i == 0 ? 0.0 : 0.01, data.gyr.col(i), data.acc.col(i));
+  }
+  before = filter.tilt_u();
+  for (Index i = 830; i < 840; ++i) {
+    filter.update(i == 830 ? 0.31 : 0.01, data.gyr.col(i), data.acc.col(i), i != 830);
+  }
+  after = filter.tilt_u();
+  EXPECT_GT(after, 3.0 * before);
+}
+
+}  // namespace
+}  // namespace strapline::dsp

@@ -1,0 +1,107 @@
+#include "strapline/dsp/segmentation.hpp"
+
+#include <cmath>
+#include <numbers>
+
+#include <gtest/gtest.h>
+
+#include "strapline/dsp/time_grid.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::VectorXd;
+
+/// A 0→1 step whose rate is a raised cosine: 5 % of the peak rate is reached where
+/// sin²(π s) = 0.05, s = asin(√0.05)/π of the phase after its beginning.
+double cosine_step(double s) {
+  if (s <= 0.0) return 0.0;
+  if (s >= 1.0) return 1.0;
+  return s - std::sin(2.0 * std::numbers::pi * s) / (2.0 * std::numbers::pi);
+}
+const double kOnset = std::asin(std::sqrt(0.05)) / std::numbers::pi;
+
+struct MadeRep {
+  double start, down, hold, up, range;
+};
+
+VectorXd angle_of(const VectorXd& t, const std::vector<MadeRep>& reps, double level) {
+  VectorXd x = VectorXd::Constant(t.size(), level);
+  for (const MadeRep& r : reps) {
+    for (Eigen::Index i = 0; i < t.size(); ++i) {
+      x[i] += r.range * (cosine_step((t[i] - r.start) / r.down) -
+                         cosine_step((t[i] - r.start - r.down - r.hold) / r.up));
+    }
+  }
+  return x;
+}
+
+std::vector<Excursion> find(const VectorXd& t, const VectorXd& x, double level) {
+  return find_excursions(t, x, level, {t[0], t[t.size() - 1]}, {});
+}
+
+TEST(Segmentation, BordersAreWhereTheRateCrossesFivePercent) {
+  const VectorXd t = uniform_times(0.0, 20.0, 100.0);
+  const std::vector<MadeRep> made{{2.0, 2.0, 1.0, 1.5, 1.6}, {9.0, 3.0, 0.5, 1.0, 1.5}};
+  const auto found = find(t, angle_of(t, made, -1.5), -1.5);
+  ASSERT_EQ(found.size(), 2U);
+  for (std::size_t k = 0; k < made.size(); ++k) {
+    const MadeRep& m = made[k];
+    EXPECT_NEAR(found[k].start.time_s, m.start + kOnset * m.down, 0.03);
+    EXPECT_NEAR(found[k].turn_in.time_s, m.start + (1.0 - kOnset) * m.down, 0.03);
+    EXPECT_NEAR(found[k].turn_out.time_s, m.start + m.down + m.hold + kOnset * m.up, 0.03);
+    EXPECT_NEAR(found[k].end.time_s, m.start + m.down + m.hold + (1.0 - kOnset) * m.up, 0.03);
+    EXPECT_NEAR(found[k].range, m.range, 0.02);
+    EXPECT_FALSE(found[k].part);
+  }
+}
+
+TEST(Segmentation, AnExcursionBelowHalfOfTheMedianIsAPartRep) {
+  const VectorXd t = uniform_times(0.0, 40.0, 100.0);
+  std::vector<MadeRep> made;
+  for (int k = 0; k < 6; ++k) made.push_back({2.0 + 6.0 * k, 1.5, 0.2, 1.5, k == 3 ? 0.6 : 1.6});
+  const auto found = find(t, angle_of(t, made, 0.0), 0.0);
+  ASSERT_EQ(found.size(), 6U);
+  for (std::size_t k = 0; k < 6; ++k) EXPECT_EQ(found[k].part, k == 3) << k;
+}
+
+TEST(Segmentation, ASetOfTouchAndGoRepsIsPartedAtItsDips) {
+  // Never quite back to the start posture: every top stays at a quarter of the range.
+  const VectorXd t = uniform_times(0.0, 30.0, 100.0);
+  VectorXd x(t.size());
+  for (Eigen::Index i = 0; i < t.size(); ++i) {
+    const bool inside = t[i] > 4.0 && t[i] < 24.0;
+    const double in = cosine_step((t[i] - 4.0) / 1.0) - cosine_step((t[i] - 23.0) / 1.0);
+    x[i] =
+        in * (1.0 - (inside ? 0.6 * std::cos(2.0 * std::numbers::pi * (t[i] - 4.0) / 4.0) : 0.0));
+  }
+  EXPECT_EQ(find(t, x, 0.0).size(), 5U);
+}
+
+TEST(Segmentation, AStallHalfWayUpDoesNotEndTheLifting) {
+  const VectorXd t = uniform_times(0.0, 12.0, 100.0);
+  VectorXd x(t.size());
+  for (Eigen::Index i = 0; i < t.size(); ++i) {
+    x[i] = 1.6 * cosine_step((t[i] - 2.0) / 1.5) - 0.8 * cosine_step((t[i] - 4.0) / 1.0) -
+           0.8 * cosine_step((t[i] - 6.0) / 1.0);
+  }
+  const auto found = find(t, x, 0.0);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_GT(found[0].end.time_s, 6.7);
+  EXPECT_LT(found[0].turn_out.time_s, 4.3);
+}
+
+TEST(Segmentation, StandingStillHasNoReps) {
+  const VectorXd t = uniform_times(0.0, 10.0, 100.0);
+  EXPECT_TRUE(find(t, VectorXd::Constant(t.size(), 0.3), 0.3).empty());
+}
+
+TEST(Segmentation, UnknownStretchesDoNotMakeReps) {
+  const VectorXd t = uniform_times(0.0, 20.0, 100.0);
+  VectorXd x = angle_of(t, {{2.0, 2.0, 1.0, 1.5, 1.6}}, 0.0);
+  x.segment(1200, 300).setConstant(std::nan(""));
+  EXPECT_EQ(find(t, x, 0.0).size(), 1U);
+}
+
+}  // namespace
+}  // namespace strapline::dsp
