@@ -64,6 +64,12 @@ json thinned(const Eigen::VectorXd& values, dsp::Unit unit, Eigen::Index stride)
   return points;
 }
 
+/// "turn_left_thigh" as "turn left thigh": an angle that is no measure of its own.
+std::string spaced(std::string name) {
+  std::replace(name.begin(), name.end(), '_', ' ');
+  return name;
+}
+
 std::string base_of(const std::string& name) {
   const auto parsed = coaching::parse_measure_name(name);
   return parsed ? parsed->base : name;
@@ -100,7 +106,7 @@ json trace_plots(const dsp::SetAnalysis& analysis) {
     if (plots.empty() || plots.back()["base"] != base) {
       const auto info = coaching::find_measure(base);
       plots.push_back({{"base", base},
-                       {"title", coaching::measure_title(base)},
+                       {"title", info ? std::string(info->title) : spaced(base)},
                        {"sign", info ? std::string(info->sign) : ""},
                        {"unit", coaching::unit_symbol(trace->unit)},
                        {"series", json::array()}});
@@ -121,9 +127,8 @@ std::string say_strap(const dsp::StrapReport& strap) {
 json straps(const dsp::SetAnalysis& analysis) {
   json list = json::array();
   for (const dsp::StrapReport& strap : analysis.straps) {
-    std::string name = dsp::to_string(strap.placement);
-    std::replace(name.begin(), name.end(), '_', ' ');
-    list.push_back({{"label", name}, {"value", say_strap(strap)}});
+    list.push_back(
+        {{"label", spaced(dsp::to_string(strap.placement))}, {"value", say_strap(strap)}});
   }
   return list;
 }
