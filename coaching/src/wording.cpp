@@ -222,6 +222,16 @@ std::string say_missing(const MissingMeasure& missing) {
                      missing.reason.empty() ? " in the latest set" : ", ", missing.reason);
 }
 
+std::string say_chance(const Comparison& comparison) {
+  const auto judged = std::count_if(comparison.findings.begin(), comparison.findings.end(),
+                                    [](const MeasureFinding& f) { return f.change.has_value(); });
+  if (judged == 0) return {};
+  return fmt::format(
+      "Each is judged at 95 %: of {} measures that did not change at all, chance alone would call "
+      "about {} changed.",
+      judged, plain(0.05 * static_cast<double>(judged)));
+}
+
 std::string_view how_to_read_u() {
   return "± is one standard uncertainty: about two times in three the true value lies inside it, "
          "and about nineteen times in twenty inside twice as much.";

@@ -132,6 +132,8 @@ ReviewPageInput made_up_review() {
   add_trace(analysis, "knee_flexion_left", dsp::Unit::radian, 3 * kDegree, 110 * kDegree, 0.01);
   add_trace(analysis, "knee_flexion_right", dsp::Unit::radian, 5 * kDegree, 112 * kDegree, 0.01);
   add_trace(analysis, "thigh_depth", dsp::Unit::radian, -89 * kDegree, 93 * kDegree, 0.01);
+  add_trace(analysis, "thigh_depth_left", dsp::Unit::radian, -90 * kDegree, 92 * kDegree, 0.01);
+  add_trace(analysis, "thigh_depth_right", dsp::Unit::radian, -88 * kDegree, 94 * kDegree, 0.01);
   add_trace(analysis, "knee_line_distance_left", dsp::Unit::metre, 0.004, 0.022, 0.004);
   add_trace(analysis, "knee_line_distance_right", dsp::Unit::metre, -0.002, 0.012, 0.003);
   add_trace(analysis, "trunk_lean", dsp::Unit::radian, 4 * kDegree, 36 * kDegree, 0.015);

@@ -47,9 +47,14 @@ async function zoomByKeyboard(page) {
   await page.locator(".zoom button").first().focus();
   await page.keyboard.press("Tab");
   await page.keyboard.press("Enter");
-  const zoomed = await page.evaluate(() => plots.slice(0, 2).map((p) => [p.made.scales.x.min, p.made.scales.x.max]));
+  const zoomed = await page.evaluate(() => plots.map((p) => [p.made.scales.x.min, p.made.scales.x.max]));
   const pressed = await page.evaluate(() => [...document.querySelectorAll(".zoom button")].map((b) => b.getAttribute("aria-pressed")));
   return { zoomed, pressed };
+}
+
+// Until a toggled box has told its plots and they are drawn.
+function settle(page) {
+  return page.evaluate(() => new Promise((done) => setTimeout(() => requestAnimationFrame(() => requestAnimationFrame(done)), 50)));
 }
 
 async function visit(browser, name, options, saw) {
@@ -60,9 +65,12 @@ async function visit(browser, name, options, saw) {
   page.on("request", (request) => saw.requests.push(request.url()));
   await page.goto("file://" + path.resolve(file));
   await page.waitForFunction(() => document.querySelector("main header") !== null);
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-  const seen = await page.evaluate(look);
+  await settle(page);
   await page.screenshot({ path: `${stem}-${name}.png`, fullPage: true });
+  const closed = await page.evaluate(() => document.querySelectorAll("details:not([open]) figure").length);
+  await page.evaluate(() => document.querySelectorAll("details").forEach((box) => { box.open = true; }));
+  await settle(page);
+  const seen = { ...(await page.evaluate(look)), closed_figures: closed };
   if (name === "desktop") {
     seen.keyboard = await zoomByKeyboard(page);
     await page.pdf({ path: `${stem}.pdf`, format: "A4" });

@@ -78,6 +78,7 @@ TEST(ReviewPage, NumbersAreTheAnalysisInDisplayUnits) {
   // Mean of the five full reps only: 3, 2, 1, −1, −2.
   EXPECT_EQ(data["rows"][0]["mean"]["value"], "0.6°");
   EXPECT_EQ(data["plots"][0]["base"], "thigh_depth") << "the trace of the reps comes first";
+  EXPECT_EQ(data["plots"][0]["series"].size(), 2u) << "left and right, not their mean as well";
   EXPECT_EQ(data["plots"].size(), 4u);
 }
 
@@ -125,6 +126,7 @@ TEST(ReviewPageInBrowser, ShowsRepsZoomsByKeyboardAndLoadsNothing) {
     EXPECT_EQ(page["bands"], json({6, 6, 6, 6}));
     EXPECT_EQ(page["part_bands"], json({1, 1, 1, 1}));
     EXPECT_THAT(page["band_widths"].get<std::vector<double>>(), Each(Gt(5.0)));
+    EXPECT_EQ(page["closed_figures"], 1) << "trunk lean waits behind 'more traces'";
     EXPECT_EQ(page["rep_columns"], 6);
     EXPECT_EQ(page["measure_rows"], 12);
     EXPECT_EQ(page["drawn"], 4);
@@ -141,7 +143,7 @@ TEST(ReviewPageInBrowser, ShowsRepsZoomsByKeyboardAndLoadsNothing) {
   }
   // By keyboard to rep 1, which runs from 5.0 s to 8.9 s; half a second is shown on either side.
   const json& keyboard = seen["desktop"]["keyboard"];
-  ASSERT_EQ(keyboard["zoomed"].size(), 2u);
+  ASSERT_EQ(keyboard["zoomed"].size(), 4u) << "all plots, also those opened later";
   for (const json& range : keyboard["zoomed"]) {
     EXPECT_NEAR(range[0].get<double>(), 4.5, 1e-6);
     EXPECT_NEAR(range[1].get<double>(), 9.4, 1e-6);
@@ -189,13 +191,15 @@ TEST(ComparePageInBrowser, ShowsEveryMeasureWithItsLoads) {
     EXPECT_EQ(page["set_rows"], 10);
     EXPECT_EQ(page["figures"], 8) << "a plot and its loads for each measure";
     EXPECT_EQ(page["drawn"], 8);
+    EXPECT_EQ(page["closed_figures"], 6) << "only the measure that changed is open";
     EXPECT_EQ(page["reaches"].size(), 4u);
     EXPECT_THAT(page["reaches"].get<std::vector<double>>(), Each(Gt(10.0)));
     EXPECT_EQ(page["verdicts"], json({"changed", "unchanged", "cannot tell yet", "unchanged"}));
     EXPECT_LE(page["scroll_width"], page["width"]) << "the body scrolls sideways";
     EXPECT_GE(page["least_contrast"], 4.5);
-    for (const char* words : {"variation 'front' instead of 'box'", "Stop on pain",
-                              "Pain was logged", "needs a chest strap", "a week over 9 sets"}) {
+    for (const char* words :
+         {"variation 'front' instead of 'box'", "Stop on pain", "Pain was logged",
+          "needs a chest strap", "a week over 9 sets", "about 0.2 changed"}) {
       EXPECT_THAT(page["text"].get<std::string>(), HasSubstr(words));
     }
   }

@@ -120,8 +120,8 @@ function measureSection(measure) {
   const several = measure.points.length > 1;
   const loads = measure.points.some((p) => data.sets[p.set].load_kg !== null);
   const legend = "bars: error of one set (one sigma)" + (measure.band ? "; shaded: what measuring again can differ by, around the baseline" : "") + (measure.trend ? "; dashed: trend" : "");
-  return el("section", { id: measure.name, "data-measure": measure.name },
-    el("h2", {}, measure.title + " ", verdict(measure)),
+  return el("details", { id: measure.name, class: "measure", "data-measure": measure.name, open: measure.verdict === "changed" },
+    el("summary", {}, el("h2", {}, measure.title), " ", verdict(measure)),
     el("p", {}, measure.words), sides(measure), el("p", { class: "soft" }, measure.error_words),
     several ? figure(measure.title + " by date", legend, measurePlot(measure)) : null,
     several && loads ? figure("load", "of the same sets", loadPlot(measure)) : null,
@@ -135,12 +135,25 @@ function summary() {
     el("td", {}, m.difference || "–"), el("td", {}, m.mdc || "–"), el("td", {}, m.baseline || "–"), el("td", {}, m.latest || "–"));
   const heads = ["measure", "verdict", "difference", "noise, 95 %", "baseline", "latest"];
   return el("section", { id: "summary" }, el("h2", {}, "What changed by more than the measurement noise"),
-    el("p", { class: "soft" }, "First week against last week, like with like. A verdict says whether the number moved, not whether that is what was wanted."),
+    el("p", { class: "soft" }, "First week against last week, like with like. A verdict says whether the number moved, not whether that is what was wanted. " + data.chance),
     data.measures.length === 0 ? el("p", {}, "No measure to compare.") :
       scrollBox("verdicts", el("table", { class: "data", id: "summary-table" },
         el("thead", {}, el("tr", {}, heads.map((h) => el("th", { scope: "col", class: h === "verdict" ? "start" : null }, h)))), el("tbody", {}, data.measures.map(row)))),
     data.missing.length ? el("div", { id: "missing" }, el("h3", {}, "Not in the latest set"), list(data.missing)) : null,
     data.depth_note ? el("p", { class: "soft", id: "depth-note" }, "Thigh depth: " + data.depth_note) : null);
+}
+
+// Those that changed are open; a link to another opens it.
+function measures() {
+  const boxes = data.measures.map(measureSection);
+  const all = el("button", { type: "button" }, "open all");
+  all.addEventListener("click", () => boxes.forEach((box) => { box.open = true; }));
+  const follow = () => {
+    const box = boxes.find((one) => "#" + one.id === location.hash);
+    if (box) { box.open = true; box.scrollIntoView(); }
+  };
+  window.addEventListener("hashchange", follow);
+  return el("div", { id: "measures" }, el("div", { class: "zoom" }, el("span", { class: "soft" }, "Measure by measure; those that changed are open."), all), boxes);
 }
 
 function setTable() {
@@ -155,5 +168,5 @@ function setTable() {
     apart.length ? list(apart) : null);
 }
 
-show(head(), painAlert(), summary(), setTable(), ...data.measures.map(measureSection), cautions());
+show(head(), painAlert(), summary(), setTable(), data.measures.length ? measures() : null, cautions());
 if (plots.length) keepPlotsDrawn();

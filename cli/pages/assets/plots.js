@@ -8,8 +8,10 @@ function axis(extra) {
   return { stroke: colour("soft"), grid, ticks: grid, font: "12px ui-sans-serif, system-ui, sans-serif", ...extra };
 }
 
-// Each plot is made by a function of the width, so that it can be made again.
+// Each plot is made by a function of the width, so that it can be made again; only where it is
+// seen: in a closed box it has no width.
 const plots = [];
+let shownStretch = null;  // {min, max} of x that all plots show; null: everything
 
 function addPlot(host, make) {
   plots.push({ host, make, made: null });
@@ -17,18 +19,23 @@ function addPlot(host, make) {
 
 const PAPER_WIDTH = 640;  // fits inside the margins of A4 and Letter
 
-function drawPlots() {
+// All plots, or those inside one box.
+function drawPlots(box) {
   const paper = document.documentElement.classList.contains("on-paper");
   for (const plot of plots) {
-    const kept = plot.made ? { min: plot.made.scales.x.min, max: plot.made.scales.x.max } : null;
+    if (box && !box.contains(plot.host)) continue;
     if (plot.made) plot.made.destroy();
-    plot.made = plot.make(plot.host, paper ? PAPER_WIDTH : Math.max(240, plot.host.clientWidth));
-    if (kept && kept.min !== null) plot.made.setScale("x", kept);
+    plot.made = null;
+    const width = plot.host.clientWidth;
+    if (width === 0) continue;
+    plot.made = plot.make(plot.host, paper ? PAPER_WIDTH : Math.max(240, width));
+    if (shownStretch) plot.made.setScale("x", shownStretch);
   }
 }
 
-function zoomTo(min, max) {
-  for (const plot of plots) plot.made.setScale("x", { min, max });
+function showStretch(min, max) {
+  shownStretch = { min, max };
+  for (const plot of plots) if (plot.made) plot.made.setScale("x", shownStretch);
 }
 
 function keepPlotsDrawn() {
@@ -39,7 +46,10 @@ function keepPlotsDrawn() {
     width = window.innerWidth;
     drawPlots();
   });
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", drawPlots);
+  for (const box of document.querySelectorAll("details")) {
+    if (box.querySelector("figure")) box.addEventListener("toggle", () => drawPlots(box));
+  }
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => drawPlots());
   const onPaper = (yes) => {
     document.documentElement.classList.toggle("on-paper", yes);
     drawPlots();

@@ -26,13 +26,12 @@ function repBands(tags) {
   return { hooks: { init, draw } };
 }
 
+// Dragging or double-clicking in one plot moves all of them.
 let zooming = false;
 function followZoom(u, key) {
   if (key !== "x" || zooming) return;
   zooming = true;
-  for (const plot of plots) {
-    if (plot.made && plot.made !== u) plot.made.setScale("x", { min: u.scales.x.min, max: u.scales.x.max });
-  }
+  showStretch(u.scales.x.min, u.scales.x.max);
   zooming = false;
   markZoom(u.scales.x.min, u.scales.x.max);
 }
@@ -73,7 +72,7 @@ function zoomBar() {
   const first = data.t[0], last = data.t[data.t.length - 1];
   const add = (label, title, from, to) => {
     const button = el("button", { type: "button", "aria-pressed": "false", "aria-label": title }, label);
-    button.addEventListener("click", () => zoomTo(from, to));
+    button.addEventListener("click", () => showStretch(from, to));
     zoomButtons.push({ button, from, to });
   };
   add("whole recording", "show the whole recording", first, last);
@@ -87,9 +86,11 @@ function zoomBar() {
 
 function traces() {
   if (data.plots.length === 0 || data.t.length < 2) return null;
+  const main = data.plots.filter((plot) => plot.main), more = data.plots.filter((plot) => !plot.main);
   return el("section", { id: "traces" }, el("h2", {}, "The set over time"),
     el("p", { class: "soft" }, "Shaded: reps, with their turns dashed. Hatched: part reps, shown but not counted. Drag across a plot, or use the buttons, to look closer; double-click shows all again."),
-    zoomBar(), data.plots.map((plot, i) => traceFigure(plot, i === 0)));
+    zoomBar(), main.map((plot, i) => traceFigure(plot, i === 0)),
+    more.length ? el("details", { id: "more-traces" }, el("summary", {}, "More traces: " + more.map((plot) => plot.title).join(", ")), more.map((plot) => traceFigure(plot, false))) : null);
 }
 
 function cell(value, classes) {

@@ -116,6 +116,7 @@ json page_data(const ComparePageInput& input) {
                {"facts", header(comparison)},
                {"pain", coaching::say_pain(comparison.sets.back().pain)},
                {"sets", set_list(comparison)},
+               {"chance", coaching::say_chance(comparison)},
                {"measures", json::array()},
                {"missing", json::array()},
                {"cautions", input.movement.cautions},

@@ -77,7 +77,7 @@ std::string base_of(const std::string& name) {
 
 std::string series_label(const std::string& name) {
   const auto parsed = coaching::parse_measure_name(name);
-  if (!parsed || parsed->side == dsp::Side::middle) return "both or middle";
+  if (!parsed || parsed->side == dsp::Side::middle) return "middle";
   return parsed->side == dsp::Side::left ? "left" : "right";
 }
 
@@ -87,11 +87,27 @@ json series(const dsp::Trace& trace, Eigen::Index stride) {
           {"values", thinned(trace.value, trace.unit, stride)}};
 }
 
+/// Shown at once; the others behind "more traces".
+bool is_main(const std::string& base, const std::string& range_base) {
+  return base == range_base || base == "knee_flexion" || base == "knee_line_distance" ||
+         base == "elbow_flexion" || base == "elbow_flare";
+}
+
+/// The mean of the sides beside the sides themselves would only cover them.
+bool covers_its_sides(const dsp::Trace& trace, const dsp::SetAnalysis& analysis) {
+  const auto has = [&](const std::string& name) {
+    return std::any_of(analysis.traces.begin(), analysis.traces.end(),
+                       [&](const dsp::Trace& other) { return other.name == name; });
+  };
+  return has(trace.name + "_left") || has(trace.name + "_right");
+}
+
 /// Traces of one measure share a plot; the one that the reps were found on comes first.
 json trace_plots(const dsp::SetAnalysis& analysis) {
   std::vector<const dsp::Trace*> order;
   for (const dsp::Trace& trace : analysis.traces) {
-    if (trace.value.size() == analysis.t.size()) order.push_back(&trace);
+    const bool sound = trace.value.size() == analysis.t.size();
+    if (sound && !covers_its_sides(trace, analysis)) order.push_back(&trace);
   }
   const std::string range_base = base_of(analysis.range_trace);
   std::stable_sort(order.begin(), order.end(), [&](const dsp::Trace* a, const dsp::Trace* b) {
@@ -106,6 +122,7 @@ json trace_plots(const dsp::SetAnalysis& analysis) {
     if (plots.empty() || plots.back()["base"] != base) {
       const auto info = coaching::find_measure(base);
       plots.push_back({{"base", base},
+                       {"main", is_main(base, range_base)},
                        {"title", info ? std::string(info->title) : spaced(base)},
                        {"sign", info ? std::string(info->sign) : ""},
                        {"unit", coaching::unit_symbol(trace->unit)},

@@ -40,6 +40,8 @@ namespace strapline::coaching {
 /// Why a set was not compared.
 [[nodiscard]] std::string say_left_out(const Comparison& comparison, const LeftOutSet& left_out);
 [[nodiscard]] std::string say_missing(const MissingMeasure& missing);
+/// How many of the judged measures chance alone would call changed; "" where none is judged.
+[[nodiscard]] std::string say_chance(const Comparison& comparison);
 
 /// What ± means.
 [[nodiscard]] std::string_view how_to_read_u();
