@@ -130,7 +130,7 @@ std::string format_load(std::optional<double> load_kg) {
 }
 
 std::string format_effort(std::optional<double> rpe, std::optional<double> reserve) {
-  if (rpe) return "effort " + plain(*rpe);
+  if (rpe) return "RPE " + plain(*rpe);
   if (reserve) return plain(*reserve) + " in reserve";
   return "effort not logged";
 }
@@ -220,6 +220,16 @@ std::string say_left_out(const Comparison& comparison, const LeftOutSet& left_ou
 std::string say_missing(const MissingMeasure& missing) {
   return fmt::format("{}: not measured{}{}", measure_title(missing.measure),
                      missing.reason.empty() ? " in the latest set" : ", ", missing.reason);
+}
+
+std::string say_chance(const Comparison& comparison) {
+  const auto judged = std::count_if(comparison.findings.begin(), comparison.findings.end(),
+                                    [](const MeasureFinding& f) { return f.change.has_value(); });
+  if (judged == 0) return {};
+  return fmt::format(
+      "Each is judged at 95 %: of {} measures that did not change at all, chance alone would call "
+      "about {} changed.",
+      judged, plain(0.05 * static_cast<double>(judged)));
 }
 
 std::string_view how_to_read_u() {

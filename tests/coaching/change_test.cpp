@@ -176,8 +176,8 @@ RC_GTEST_PROP(ChangeLaws, TheNumberOfFurtherSetsIsTheLeastThatSettles, ()) {
 }
 
 std::vector<double> some_values() {
-  const auto integers =
-      *rc::gen::container<std::vector<int>>(*rc::gen::inRange(4, 16), rc::gen::inRange(-20, 21));
+  const auto integers = *rc::gen::container<std::vector<int>>(*rc::gen::inRange<std::size_t>(4, 16),
+                                                              rc::gen::inRange(-20, 21));
   return {integers.begin(), integers.end()};
 }
 

@@ -194,6 +194,7 @@ TEST(Comparison, ASetWithoutFullRepsIsNoReasonToFail) {
   ASSERT_EQ(c.missing.size(), 1u);
   EXPECT_FALSE(c.findings[0].change);
   EXPECT_THAT(compared({empty}).findings, IsEmpty());
+  EXPECT_EQ(say_chance(compared({empty})), "");
 }
 
 }  // namespace

@@ -35,11 +35,13 @@ namespace strapline::coaching {
 [[nodiscard]] std::string say_error(const MeasureFinding& finding);
 /// The trend with its interval and the loads; "" where there is none.
 [[nodiscard]] std::string say_trend(const MeasureFinding& finding);
-/// "2026-10-05, 60 kg, 5 reps, effort 7": the conditions of a side.
+/// "2026-10-05, 60 kg, 5 reps, RPE 7": the conditions of a side.
 [[nodiscard]] std::string say_side(const Comparison& comparison, const ComparedSide& side);
 /// Why a set was not compared.
 [[nodiscard]] std::string say_left_out(const Comparison& comparison, const LeftOutSet& left_out);
 [[nodiscard]] std::string say_missing(const MissingMeasure& missing);
+/// How many of the judged measures chance alone would call changed; "" where none is judged.
+[[nodiscard]] std::string say_chance(const Comparison& comparison);
 
 /// What ± means.
 [[nodiscard]] std::string_view how_to_read_u();

@@ -1,0 +1,140 @@
+#include "review_table.hpp"
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "strapline/coaching/change.hpp"
+#include "strapline/coaching/measure_catalogue.hpp"
+#include "strapline/coaching/wording.hpp"
+
+namespace strapline::pages {
+namespace {
+
+using nlohmann::json;
+
+std::vector<std::string> measure_names(const dsp::SetAnalysis& analysis) {
+  std::set<std::string> names;
+  for (const dsp::Rep& rep : analysis.reps) {
+    for (const auto& [name, measure] : rep.measures) names.insert(name);
+  }
+  std::vector<std::string> shown(names.begin(), names.end());
+  std::stable_sort(shown.begin(), shown.end(), coaching::shown_before);
+  return shown;
+}
+
+const dsp::MeasuredValue* measured(const dsp::Rep& rep, const std::string& name) {
+  const auto found = rep.measures.find(name);
+  return found == rep.measures.end() ? nullptr : std::get_if<dsp::MeasuredValue>(&found->second);
+}
+
+json cell(const dsp::MeasuredValue& value) {
+  return {{"value", coaching::format_value(value.value, value.unit)},
+          {"u", "± " + coaching::format_value(value.u, value.unit)}};
+}
+
+/// Mean and spread of the full reps; nothing is added for wearing the straps anew, because one set
+/// is worn once.
+void add_set_cells(const std::vector<dsp::MeasuredValue>& full_reps, json& row) {
+  if (full_reps.empty()) return;
+  coaching::ErrorParameters worn_once;
+  worn_once.restrapping_rad = worn_once.restrapping_m = 0.0;
+  worn_once.restrapping_s = worn_once.restrapping_m_per_s = 0.0;
+  const coaching::SetMean mean = coaching::set_mean(full_reps, worn_once);
+  const dsp::Unit unit = full_reps.front().unit;
+  row["mean"] = cell({mean.value, mean.stated_error, unit});
+  if (mean.reps > 1) row["spread"] = coaching::format_value(mean.within_sd, unit);
+}
+
+json row_of(const dsp::SetAnalysis& analysis, const std::string& name) {
+  json row = {{"name", name}, {"title", coaching::measure_title(name)}, {"cells", json::array()}};
+  if (const auto parsed = coaching::parse_measure_name(name)) {
+    const auto info = coaching::find_measure(parsed->base);
+    row["per_rep"] = parsed->statistic.empty() ? std::string(info->per_rep) : "";
+    row["sign"] = std::string(info->sign);
+  }
+  std::vector<dsp::MeasuredValue> full_reps;
+  bool any = false;
+  for (const dsp::Rep& rep : analysis.reps) {
+    const dsp::MeasuredValue* value = measured(rep, name);
+    row["cells"].push_back(value == nullptr ? json() : cell(*value));
+    if (value == nullptr) continue;
+    any = true;
+    if (!rep.part) full_reps.push_back(*value);
+  }
+  add_set_cells(full_reps, row);
+  return any ? row : json();
+}
+
+/// " (reps 2, 3)", or nothing where it is all of them.
+std::string which_reps(const std::vector<std::string>& labels, std::size_t all) {
+  if (labels.size() == all) return {};
+  std::string text = labels.size() == 1 ? " (rep " : " (reps ";
+  for (std::size_t i = 0; i < labels.size(); ++i) text += (i == 0 ? "" : ", ") + labels[i];
+  return text + ")";
+}
+
+std::vector<std::string> rep_labels(const dsp::SetAnalysis& analysis) {
+  std::vector<std::string> labels;
+  int full = 0;
+  for (const dsp::Rep& rep : analysis.reps) {
+    labels.push_back(rep.part ? "part" : std::to_string(++full));
+  }
+  return labels;
+}
+
+}  // namespace
+
+json rep_list(const dsp::SetAnalysis& analysis) {
+  json list = json::array();
+  const std::vector<std::string> labels = rep_labels(analysis);
+  for (std::size_t i = 0; i < analysis.reps.size(); ++i) {
+    const dsp::Rep& rep = analysis.reps[i];
+    list.push_back({{"label", labels[i]},
+                    {"part", rep.part},
+                    {"start_s", rep.start_s},
+                    {"turn_in_s", rep.turn_in_s},
+                    {"turn_out_s", rep.turn_out_s},
+                    {"end_s", rep.end_s}});
+  }
+  return list;
+}
+
+json measure_rows(const dsp::SetAnalysis& analysis) {
+  json rows = json::array();
+  for (const std::string& name : measure_names(analysis)) {
+    json row = row_of(analysis, name);
+    if (!row.is_null()) rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+json not_measured(const dsp::SetAnalysis& analysis) {
+  const std::vector<std::string> labels = rep_labels(analysis);
+  std::vector<std::string> reasons;  // in the order shown
+  std::map<std::string, std::string> measures;
+  for (const std::string& name : measure_names(analysis)) {
+    std::map<std::string, std::vector<std::string>> reps_by_reason;
+    for (std::size_t i = 0; i < analysis.reps.size(); ++i) {
+      const auto found = analysis.reps[i].measures.find(name);
+      if (found == analysis.reps[i].measures.end()) continue;
+      const auto* missing = std::get_if<dsp::NotMeasured>(&found->second);
+      if (missing != nullptr) reps_by_reason[missing->reason].push_back(labels[i]);
+    }
+    for (const auto& [reason, reps] : reps_by_reason) {
+      if (!measures.contains(reason)) reasons.push_back(reason);
+      std::string& list = measures[reason];
+      list += (list.empty() ? "" : "; ") + coaching::measure_title(name) +
+              which_reps(reps, analysis.reps.size());
+    }
+  }
+  json result = json::array();
+  for (const std::string& reason : reasons) {
+    result.push_back({{"reason", reason}, {"measures", measures[reason]}});
+  }
+  return result;
+}
+
+}  // namespace strapline::pages
