@@ -26,6 +26,16 @@ struct Run {
 };
 
 // One per command, each in a file of its own under commands/: declares the options and the callback.
+void add_straps(CLI::App& app, Run& run);
+void add_record(CLI::App& app, Run& run);
+void add_recover(CLI::App& app, Run& run);
+void add_import(CLI::App& app, Run& run);
+void add_review(CLI::App& app, Run& run);
+void add_compare(CLI::App& app, Run& run);
+void add_logbook(CLI::App& app, Run& run);
+void add_check(CLI::App& app, Run& run);
+void add_synth(CLI::App& app, Run& run);
+void add_replay(CLI::App& app, Run& run);
 void add_verify(CLI::App& app, Run& run);
 
 }  // namespace strapline::cli
