@@ -181,10 +181,14 @@ using LeaksOfHdf5 = __lsan::ScopedDisabler;
 struct LeaksOfHdf5 {};
 #endif
 
+// From the set-up on: HDF5 recycles its blocks, and leaks ones that it took for the first file.
+class FlippedBits : public Damage {
+  LeaksOfHdf5 ignored_;
+};
+
 // One flipped bit anywhere either changes nothing that is read or is noticed: never a silently
 // wrong recording. A prime step over the offsets, another bit each time.
-TEST_F(Damage, NoFlippedBitGivesAnotherRecording) {
-  [[maybe_unused]] const LeaksOfHdf5 ignored;
+TEST_F(FlippedBits, NeverGiveAnotherRecording) {
   const h5::Bytes whole = testing::bytes_of(file_);
   const Recording original = testing::full_recording();
   const auto bad_file = folder_ / "bad.h5";
