@@ -183,7 +183,7 @@ struct LeaksOfHdf5 {};
 
 // From the set-up on: HDF5 recycles its blocks, and leaks ones that it took for the first file.
 class FlippedBits : public Damage {
-  LeaksOfHdf5 ignored_;
+  [[maybe_unused]] LeaksOfHdf5 ignored_;
 };
 
 // One flipped bit anywhere either changes nothing that is read or is noticed: never a silently
