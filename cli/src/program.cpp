@@ -22,8 +22,9 @@ void add_commands(CLI::App& app, Run& run) {
 
 int run_program(const std::vector<std::string>& arguments, Console console) {
   Run run{console, kDone};
-  CLI::App app("Record sets with strap-on sensors, review them rep by rep, compare range over weeks.",
-               "strapline");
+  CLI::App app(
+      "Record sets with strap-on sensors, review them rep by rep, compare range over weeks.",
+      "strapline");
   add_commands(app, run);
   try {
     std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());

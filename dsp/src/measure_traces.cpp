@@ -45,7 +45,9 @@ class SegmentView {
   double toe_line_variance() const {
     const double toe =
         source_.aligned_by_set ? source_.budget.toe_line_from_set : source_.budget.toe_line;
-    return square(toe) + square(strap_.alignment->axis_u) + square(strap_.heading_u);
+    const SegmentAlignment& a = *strap_.alignment;
+    const double seen = a.by_hinge ? a.toe_line_u : a.axis_u;
+    return square(toe) + square(seen) + square(strap_.heading_u);
   }
 
  private:
