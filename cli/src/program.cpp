@@ -15,6 +15,8 @@ constexpr const char* kFooter =
 void add_commands(CLI::App& app, Run& run) {
   app.require_subcommand(1);
   app.footer(kFooter);
+  add_review(app, run);
+  add_synth(app, run);
   add_verify(app, run);
 }
 
@@ -22,8 +24,9 @@ void add_commands(CLI::App& app, Run& run) {
 
 int run_program(const std::vector<std::string>& arguments, Console console) {
   Run run{console, kDone};
-  CLI::App app("Record sets with strap-on sensors, review them rep by rep, compare range over weeks.",
-               "strapline");
+  CLI::App app(
+      "Record sets with strap-on sensors, review them rep by rep, compare range over weeks.",
+      "strapline");
   add_commands(app, run);
   try {
     std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
