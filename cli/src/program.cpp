@@ -15,7 +15,11 @@ constexpr const char* kFooter =
 void add_commands(CLI::App& app, Run& run) {
   app.require_subcommand(1);
   app.footer(kFooter);
+  add_import(app, run);
   add_review(app, run);
+  add_compare(app, run);
+  add_logbook(app, run);
+  add_check(app, run);
   add_synth(app, run);
   add_verify(app, run);
 }
