@@ -15,6 +15,8 @@ constexpr const char* kFooter =
 void add_commands(CLI::App& app, Run& run) {
   app.require_subcommand(1);
   app.footer(kFooter);
+  add_review(app, run);
+  add_synth(app, run);
   add_verify(app, run);
 }
 
