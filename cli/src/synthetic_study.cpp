@@ -79,9 +79,9 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
   setup.part = options.part;
   setup.max_tilt = options.max_tilt;
   setup.max_twist = options.max_twist;
-  for (double* turn : {&setup.soft_tissue.thigh, &setup.soft_tissue.shank,
-                       &setup.soft_tissue.trunk, &setup.soft_tissue.shift,
-                       &setup.soft_tissue.ringing, &setup.soft_tissue.ringing_shift}) {
+  for (double* turn :
+       {&setup.soft_tissue.thigh, &setup.soft_tissue.shank, &setup.soft_tissue.trunk,
+        &setup.soft_tissue.shift, &setup.soft_tissue.ringing, &setup.soft_tissue.ringing_shift}) {
     *turn *= options.soft_tissue;
   }
   SetOutcome outcome;
@@ -123,6 +123,7 @@ void add_pair(const Pair& pair, MeasureError& error) {
   error.rmse += difference * difference;
   error.mean_abs += std::abs(difference);
   error.worst = std::max(error.worst, std::abs(difference));
+  error.stated_u += factor * factor * pair.seen->u * pair.seen->u;
   if (std::abs(difference) <= 1.96 * factor * pair.seen->u) error.coverage95 += 1.0;
 }
 
@@ -131,6 +132,7 @@ void finish(MeasureError& error) {
   error.bias /= error.n;
   error.mean_abs /= error.n;
   error.rmse = std::sqrt(error.rmse / error.n);
+  error.stated_u = std::sqrt(error.stated_u / error.n);
   error.coverage95 /= error.n;
 }
 

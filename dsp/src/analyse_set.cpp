@@ -20,6 +20,7 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr const char* kAlgorithm = "strapline-set 1";
+constexpr double kLeanLeft = 0.8;    // of a standing lean's effect on the depth stays in the range
 constexpr double kGridRate = 100.0;  // Hz
 
 /// The set on its way: filled step by step by the functions below, in their order.
@@ -193,7 +194,8 @@ VectorXd depth_share(const Work& work) {
       .matrix();
 }
 
-/// Uncertainty of top minus bottom of one strap's angle: what stays constant cancels.
+/// Uncertainty of top minus bottom of one strap's angle. A standing lean would cancel, were the
+/// elevation not at its least there, where it hardly shows it.
 std::vector<double> range_uncertainty(const Work& work) {
   std::vector<double> u;
   const double tissue = work.budget.soft_tissue_thigh / std::sqrt(3.0);
@@ -202,7 +204,7 @@ std::vector<double> range_uncertainty(const Work& work) {
     for (const PreparedStrap& s : work.straps) {
       tilt = std::max(tilt, s.motion.tilt_u[e.turn_index]);
     }
-    u.push_back(std::hypot(tilt, tissue));
+    u.push_back(std::hypot(tilt, tissue, kLeanLeft * work.budget.standing));
   }
   return u;
 }

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
+
+#include <Eigen/LU>
 
 #include "strapline/dsp/hinge.hpp"
 #include "strapline/dsp/rotation.hpp"
@@ -14,7 +17,7 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-constexpr double kBentShare = 0.6;   // of the furthest bend: samples that show the toe line
+constexpr double kBentShare = 0.45;  // of the furthest bend: samples that show the toe line
 constexpr double kLeastLean = 0.07;  // rad (4°): a shank that leans less shows no toe line
 
 // Feet turn out by about this much when squatting (common practice: 10–20°).
@@ -38,26 +41,55 @@ double bend(const PreparedStrap& strap, const Vector3d& up_sensor, Index i) {
   return std::acos(std::clamp(up.y(), -1.0, 1.0));
 }
 
-/// Direction in which the shank leans while the thigh is well bent, rad about the vertical in the
-/// shank's own world: the mean over those samples, weighted by how far the shank leans.
-std::optional<double> toe_line(const PreparedStrap& thigh, const Vector3d& thigh_up,
-                               const PreparedStrap& shank, const Vector3d& shank_y,
-                               const VectorXd& t, const Interval& bends) {
+/// The knee's path above the ankle while the thigh is well bent: horizontal parts of the shank's Y.
+std::vector<Eigen::Vector2d> knee_path(const PreparedStrap& thigh, const Vector3d& thigh_up,
+                                       const PreparedStrap& shank, const Vector3d& shank_y,
+                                       const VectorXd& t, const Interval& bends) {
   const Index first = nearest_index(t, bends.from_s), last = nearest_index(t, bends.to_s);
   double furthest = 0.0;
   for (Index i = first; i <= last; ++i) furthest = std::max(furthest, bend(thigh, thigh_up, i));
-  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
-  double count = 0.0;
+  std::vector<Eigen::Vector2d> path;
   for (Index i = first; i <= last; ++i) {
     const auto at = static_cast<std::size_t>(i);
     if (thigh.motion.known[at] == 0 || shank.motion.known[at] == 0) continue;
     if (bend(thigh, thigh_up, i) < kBentShare * furthest) continue;
     const Vector3d y = shank.motion.q_world_from_sensor[at] * shank_y;
-    sum += Eigen::Vector2d(y.x(), y.z());
-    count += 1.0;
+    path.emplace_back(y.x(), y.z());
   }
-  if (count == 0.0 || sum.norm() < kLeastLean * count) return std::nullopt;
-  return std::atan2(-sum.y(), sum.x());
+  return path;
+}
+
+struct ToeLine {
+  double heading = 0.0;  // rad about the vertical, in the shank's own world
+  double u = 0.0;        // rad, 1 sigma
+};
+
+/// The toe line is the direction in which the knee travels in the bends. That it also passes
+/// through the ankle is known only as well as the client keeps the knee over the toe: a regression
+/// of the path's sideways part on its forward part, with a prior on the offset and on the slope.
+std::optional<ToeLine> toe_line(const std::vector<Eigen::Vector2d>& path) {
+  constexpr double kOffsetSd = 0.02;  // rad: knee beside the toe line (1 cm) and error of the hinge
+  constexpr double kSlopeSd = 0.15;   // rad, about the mean direction
+  constexpr double kNoiseSd = 0.007;  // rad (0.3 cm), of one independent view of the path…
+  constexpr double kViews = 12.0;     // …of which two or three bends hold so many
+  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+  for (const Eigen::Vector2d& p : path) sum += p;
+  const auto count = static_cast<double>(path.size());
+  if (path.empty() || sum.norm() < kLeastLean * count) return std::nullopt;
+  const Eigen::Vector2d along = sum.normalized();
+  const Eigen::Vector2d across(-along.y(), along.x());
+  const double weight = kViews / count / (kNoiseSd * kNoiseSd);
+  Eigen::Matrix2d information;
+  information << 1.0 / (kOffsetSd * kOffsetSd), 0.0, 0.0, 1.0 / (kSlopeSd * kSlopeSd);
+  Eigen::Vector2d right = Eigen::Vector2d::Zero();
+  for (const Eigen::Vector2d& p : path) {
+    const Eigen::Vector2d regressor(1.0, along.dot(p));
+    information += weight * regressor * regressor.transpose();
+    right += weight * across.dot(p) * regressor;
+  }
+  const Eigen::Matrix2d covariance = information.inverse();
+  const Eigen::Vector2d direction = along + (covariance * right).y() * across;
+  return ToeLine{std::atan2(-direction.y(), direction.x()), std::sqrt(covariance(1, 1))};
 }
 
 }  // namespace
@@ -78,18 +110,19 @@ void align_leg(PreparedStrap& thigh, PreparedStrap& shank, const VectorXd& t,
   if (!thigh_up || !shank_up) return;
   const Quaterniond thigh_frame = frame_from(*thigh_up, hinge->axis_a, thigh.placement.side);
   const Quaterniond shank_frame = frame_from(*shank_up, hinge->axis_b, shank.placement.side);
-  const auto toe =
-      toe_line(thigh, *thigh_up, shank, shank_frame * Vector3d::UnitY(), t, *parts.align);
+  const auto toe = toe_line(
+      knee_path(thigh, *thigh_up, shank, shank_frame * Vector3d::UnitY(), t, *parts.align));
   if (!toe) return;
 
   for (SegmentAlignment* a : {&*thigh.alignment, &*shank.alignment}) {
     a->axis_u = hinge->mismatch;
     a->by_hinge = true;
+    a->toe_line_u = toe->u;
   }
   thigh.alignment->q_sensor_from_segment = thigh_frame;
   shank.alignment->q_sensor_from_segment = shank_frame;
-  shank.alignment->start_heading = *toe;
-  thigh.alignment->start_heading = *toe + hinge->heading_a_from_b;
+  shank.alignment->start_heading = toe->heading;
+  thigh.alignment->start_heading = toe->heading + hinge->heading_a_from_b;
   follow_segment(thigh);
   follow_segment(shank);
 }

@@ -13,6 +13,10 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
+// Near standing an elevation grows as √(slant² + (lean + turn)²): an error of the lean shifts the
+// onset by this share of the time in which the segment turns by that error (slant 4°, lean 0–2°).
+constexpr double kPostureShare = 0.4;
+
 struct Span {
   Index first, last;  // inclusive
 };
@@ -125,9 +129,9 @@ class PhaseFinder {
         crossing(fastest, limit, zone_edge, zone_above, params_.onset_share + noise);
     const double late = crossing(fastest, limit, zone_edge, zone_above,
                                  std::max(0.2 * params_.onset_share, params_.onset_share - noise));
-    const double period = t_.size() > 1 ? t_[1] - t_[0] : 0.0;
-    const double posture = zone_above ? 0.0 : 0.5 * time_to_move(at, fastest);
-    return {at, std::hypot(0.5 * std::abs(late - early), period, posture)};
+    const double between = (t_[1] - t_[0]) / std::sqrt(12.0);  // somewhere between two samples
+    const double posture = zone_above ? 0.0 : kPostureShare * time_to_move(at, fastest);
+    return {at, std::hypot(0.5 * std::abs(late - early), between, posture)};
   }
 
   /// How long the angle takes from `time_s` on, towards the fastest point, to move by the start

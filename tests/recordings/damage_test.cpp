@@ -3,6 +3,10 @@
 
 #include "strapline/recordings/recording_file.hpp"
 
+#ifdef __SANITIZE_ADDRESS__
+#include <sanitizer/lsan_interface.h>
+#endif
+
 #include "hdf5/attribute.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
@@ -169,9 +173,22 @@ TEST_F(Damage, EveryTruncationIsNoticed) {
   EXPECT_GE(said_cut_short, static_cast<int>(whole.size()) - 60);
 }
 
+// HDF5 1.10.8 leaks some 280 bytes of its own whenever it refuses damaged metadata; nothing that we
+// could free. Only the test that provokes it by the thousand looks away.
+#ifdef __SANITIZE_ADDRESS__
+using LeaksOfHdf5 = __lsan::ScopedDisabler;
+#else
+struct LeaksOfHdf5 {};
+#endif
+
+// From the set-up on: HDF5 recycles its blocks, and leaks ones that it took for the first file.
+class FlippedBits : public Damage {
+  [[maybe_unused]] LeaksOfHdf5 ignored_;
+};
+
 // One flipped bit anywhere either changes nothing that is read or is noticed: never a silently
 // wrong recording. A prime step over the offsets, another bit each time.
-TEST_F(Damage, NoFlippedBitGivesAnotherRecording) {
+TEST_F(FlippedBits, NeverGiveAnotherRecording) {
   const h5::Bytes whole = testing::bytes_of(file_);
   const Recording original = testing::full_recording();
   const auto bad_file = folder_ / "bad.h5";

@@ -143,6 +143,26 @@ TEST(SyntheticBody, MirroredParametersGiveTheMirroredMovement) {
   });
 }
 
+TEST(SyntheticBody, AlignmentBendsKeepTheKneeOverTheToeLineUpToTheStatedError) {
+  SquatSetParams params = random_squat_params(9);
+  params.sway = 0.0;
+  params.parts.align_knee_line = {cm(1.0), cm(-0.5)};
+  params.parts.align_knee_sd = cm(0.3);
+  const SquatMotion motion(params);
+  const dsp::Interval align = *motion.parts().align;
+  const double standing = motion.measures(align.from_s).range_angle;
+  int bent = 0;
+  for (double t = align.from_s; t < align.to_s; t += 0.02) {
+    const BoneMeasures m = motion.measures(t);
+    if (m.range_angle - standing < params.parts.align_knee_within) continue;
+    ++bent;
+    // The asked error, reached in proportion to the bend, and 2.5 sigma of its variation.
+    EXPECT_NEAR(m.knee_line_distance.left, cm(0.5), cm(0.5 + 0.75));
+    EXPECT_NEAR(m.knee_line_distance.right, cm(-0.25), cm(0.25 + 0.75));
+  }
+  EXPECT_GT(bent, 200);
+}
+
 TEST(SyntheticBody, StandsAsItsPostureSays) {
   SquatSetParams params = exact_params();
   params.posture = {deg(2.0), deg(1.5), deg(3.0), deg(-1.0), deg(4.0), deg(-2.0)};

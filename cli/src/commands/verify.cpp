@@ -1,8 +1,9 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "../command.hpp"
 #include "strapline/cli/synthetic_study.hpp"
+
+#include "../command.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -14,20 +15,22 @@ struct Options {
 };
 
 std::string table(const StudyResult& result) {
-  std::string text = fmt::format(
-      "{} synthetic squat sets with known truth, {} full reps: rep count exact in {}\n",
-      result.sets, result.reps, result.sets_with_exact_count);
+  std::string text =
+      fmt::format("{} synthetic squat sets with known truth, {} full reps: rep count exact in {}\n",
+                  result.sets, result.reps, result.sets_with_exact_count);
   for (const std::string& failure : result.failures) text += fmt::format("  failed: {}\n", failure);
   if (!result.wrong_counts.empty()) {
     text += fmt::format("  wrong count with seed {}\n", fmt::join(result.wrong_counts, ", "));
   }
-  text += fmt::format("{:<28} {:>5} {:>8} {:>8} {:>8} {:>8} {:>8}  {}\n", "measure", "n", "bias",
-                      "RMSE", "mean |e|", "worst", "in 95 %", "unit");
+  text += fmt::format("{:<28} {:>5} {:>8} {:>8} {:>8} {:>8} {:>8} {:>8}  {}\n", "measure", "n",
+                      "bias", "RMSE", "mean |e|", "worst", "stated u", "in 95 %", "unit");
   for (const auto& [name, e] : result.errors) {
-    const std::string coverage =
-        name == "border_s" ? "-" : fmt::format("{:.1f}", 100.0 * e.coverage95);
-    text += fmt::format("{:<28} {:>5} {:>8.3f} {:>8.3f} {:>8.3f} {:>8.2f} {:>8}  {}\n", name, e.n,
-                        e.bias, e.rmse, e.mean_abs, e.worst, coverage, e.unit);
+    // A border has no uncertainty of its own in the result: the durations carry it.
+    const bool stated = name != "border_s";
+    text += fmt::format("{:<28} {:>5} {:>8.3f} {:>8.3f} {:>8.3f} {:>8.2f} {:>8} {:>8}  {}\n", name,
+                        e.n, e.bias, e.rmse, e.mean_abs, e.worst,
+                        stated ? fmt::format("{:.3f}", e.stated_u) : "-",
+                        stated ? fmt::format("{:.1f}", 100.0 * e.coverage95) : "-", e.unit);
   }
   return text;
 }
@@ -35,12 +38,18 @@ std::string table(const StudyResult& result) {
 nlohmann::json as_json(const StudyResult& result) {
   nlohmann::json errors;
   for (const auto& [name, e] : result.errors) {
-    errors[name] = {{"unit", e.unit}, {"n", e.n}, {"missing", e.missing}, {"bias", e.bias},
-                    {"rmse", e.rmse}, {"mean_abs", e.mean_abs}, {"worst", e.worst},
+    errors[name] = {{"unit", e.unit},
+                    {"n", e.n},
+                    {"missing", e.missing},
+                    {"bias", e.bias},
+                    {"rmse", e.rmse},
+                    {"mean_abs", e.mean_abs},
+                    {"worst", e.worst},
+                    {"stated_u", e.stated_u},
                     {"coverage95", e.coverage95}};
   }
-  return {{"sets", result.sets},       {"exact", result.sets_with_exact_count},
-          {"reps", result.reps},       {"wrong_count_seeds", result.wrong_counts},
+  return {{"sets", result.sets},         {"exact", result.sets_with_exact_count},
+          {"reps", result.reps},         {"wrong_count_seeds", result.wrong_counts},
           {"failures", result.failures}, {"errors", errors}};
 }
 
@@ -57,8 +66,9 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_option("--tilt", options->tilt_deg, "Largest tilt of a strap, degrees")
       ->check(CLI::Range(0.0, 45.0))
       ->capture_default_str();
-  command->add_option("--soft-tissue", options->study.soft_tissue,
-                      "Factor on the soft tissue's movement (0: rigid)")
+  command
+      ->add_option("--soft-tissue", options->study.soft_tissue,
+                   "Factor on the soft tissue's movement (0: rigid)")
       ->check(CLI::Range(0.0, 10.0))
       ->capture_default_str();
   command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();

@@ -17,6 +17,7 @@ struct Drives {
   S travel{};                         ///< rad of thigh travel from standing
   S hip_x{}, hip_z{}, pelvis_turn{};  ///< m ahead of the ankles, m to the right, rad to the left
   SidePair<S> flexion, knee_line;     ///< rad, m inwards
+  double knee_within = deg(30.0);     ///< rad of travel until knee_choice is 1
   S knee_choice{};  ///< 0 straight: knee on the ankle–hip line; 1: on the asked knee line
   S thigh_twist{};  ///< rad
   S pelvis_lean{}, lower_back_lean{}, trunk_lean{}, side_lean{};  ///< rad
@@ -50,6 +51,7 @@ void add_excursions(const SetPlan& plan, const S& t, Drives<S>& drives) {
     if (value_of(t) <= e.start || value_of(t) >= e.end()) continue;
     const S s = shape(e, t);
     const S early = early_lifting(e, t);
+    drives.knee_within = e.knee_within;
     drives.travel += S(e.travel) * s;
     drives.knee_line.left += S(e.knee_line.left) * s + S(e.knee_dip) * early;
     drives.knee_line.right += S(e.knee_line.right) * s + S(e.knee_dip) * early;
@@ -88,7 +90,7 @@ void add_chain_inputs(const SetPlan& plan, Drives<S>& drives) {
   const S share = drives.travel / S(deg(90.0));
   const S half = S(0.5 * p.asymmetry.flexion) * share;
   drives.flexion = {shank + thigh + half, shank + thigh - half};
-  drives.knee_choice = smoothstep<S>(drives.travel / S(deg(30.0)));
+  drives.knee_choice = smoothstep<S>(drives.travel / S(drives.knee_within));
   drives.thigh_twist = S(p.knee_twist) * share;
   drives.hip_z = S(p.asymmetry.pelvis_shift) * share;
   drives.pelvis_turn = S(p.asymmetry.pelvis_turn) * share;

@@ -30,7 +30,7 @@ std::string place(double t) { return "second " + number(std::round(t * 100.0) / 
 dsp::Result<void> check_params(const SquatSetParams& p) {
   const BodyLengths body = lengths_of(p.body);
   const double flexion = p.posture.shank_lean + p.posture.thigh_lean;
-  const std::array<Bound, 19> bounds{{
+  const std::array<Bound, 21> bounds{{
       {"height", p.body.height, 1.0, 2.5, "m"},
       {"thigh", body.thigh, 0.2, 0.8, "m"},
       {"shank", body.shank, 0.2, 0.8, "m"},
@@ -48,6 +48,8 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
       {"part share", p.part_share, 0.2, 1.0, ""},
       {"standing knee flexion", flexion, deg(0.499), deg(20.0), "rad"},
       {"still", p.parts.still, 1.0, 600.0, "s"},
+      {"knee within", p.knee_within, deg(10.0), deg(60.0), "rad"},
+      {"alignment knee within", p.parts.align_knee_within, deg(10.0), deg(60.0), "rad"},
       {"alignment travel", p.parts.align_travel, deg(20.0), deg(80.0), "rad"},
       {"sway", p.sway, 0.0, 1.4, ""},
   }};

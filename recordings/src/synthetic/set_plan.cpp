@@ -77,6 +77,7 @@ void plan_bends(SetPlan& plan, double& t) {
   for (int i = 0; i < parts.align_bends; ++i) {
     Excursion e;
     e.align = true;
+    e.knee_within = parts.align_knee_within;
     const double pace = random.normal_within(1.0, 0.05, kLimit);
     lay_out(e, t, parts.align_phase * pace, 0.2, parts.align_phase * pace);
     e.travel = parts.align_travel * random.normal_within(1.0, 0.06, kLimit);
@@ -93,6 +94,7 @@ void plan_bends(SetPlan& plan, double& t) {
 /// Draws what one rep aims at; `late` runs from 0 (first rep) to 1 (last).
 void draw_rep(const SquatSetParams& p, Random& random, int index, double late, Excursion& e) {
   const RepVariation& v = p.variation;
+  e.knee_within = p.knee_within;
   e.depth = random.normal_within(p.depth, v.depth, kLimit) - late * p.fatigue.depth_lost;
   const double standing = p.posture.thigh_lean - deg(90.0);
   const bool part = std::find(p.part_reps.begin(), p.part_reps.end(), index) != p.part_reps.end();

@@ -16,14 +16,15 @@ struct Excursion {
   double lifting = 1.0;        ///< s
   double lowering_skew = 0.0;
   double lifting_skew = 0.0;
-  double gain = 1.0;              ///< makes the shape's peak 1 in a bounce
-  double bottom = 0.0;            ///< s, when the shape is deepest
-  double depth = 0.0;             ///< rad, asked for (of a rep)
-  double travel = 0.0;            ///< rad, thigh travel at the bottom
-  Sides knee_line;                ///< m at the bottom
-  double knee_dip = 0.0;          ///< m, early in lifting
-  double trunk_lean = 0.0;        ///< rad, added to the standing lean
-  double trunk_lean_extra = 0.0;  ///< rad, early in lifting
+  double gain = 1.0;               ///< makes the shape's peak 1 in a bounce
+  double bottom = 0.0;             ///< s, when the shape is deepest
+  double depth = 0.0;              ///< rad, asked for (of a rep)
+  double travel = 0.0;             ///< rad, thigh travel at the bottom
+  Sides knee_line;                 ///< m at the bottom
+  double knee_dip = 0.0;           ///< m, early in lifting
+  double trunk_lean = 0.0;         ///< rad, added to the standing lean
+  double trunk_lean_extra = 0.0;   ///< rad, early in lifting
+  double knee_within = deg(30.0);  ///< rad of travel until the knee is on its line
   bool align = false;
 
   [[nodiscard]] double end() const { return lifting_start + lifting; }

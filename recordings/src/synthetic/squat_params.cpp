@@ -29,6 +29,7 @@ void draw_body(Random& random, const RandomRanges& ranges, SquatSetParams& param
   params.body.thigh = usual.thigh * draw(random, 1.0, ranges.length_sd);
   params.body.shank = usual.shank * draw(random, 1.0, ranges.length_sd);
   params.body.foot = usual.foot * draw(random, 1.0, ranges.length_sd);
+  params.body.ankle_from_heel = draw(random, 0.25, ranges.ankle_from_heel_sd);
   params.stance.ankle_spacing = params.body.height * draw(random, ranges.ankle_spacing);
   const double toe_out = draw(random, ranges.toe_out);
   params.stance.toe_out = draw_sides(random, toe_out, ranges.toe_out_side_sd);

@@ -28,6 +28,7 @@ struct MeasureError {
   double rmse = 0.0;
   double mean_abs = 0.0;
   double worst = 0.0;       ///< largest size
+  double stated_u = 0.0;    ///< root mean square of the stated standard uncertainties
   double coverage95 = 0.0;  ///< share of truths inside value ± 1.96 u
 };
 

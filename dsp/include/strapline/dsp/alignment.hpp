@@ -16,6 +16,7 @@ struct SegmentAlignment {
   double start_heading = 0.0;  ///< rad, of the segment's X in the strap's own world while still
   double axis_u = 0.0;         ///< rad, scatter of the flexion axis over the movement, 1 sigma
   double turn = 0.0;           ///< rad, how far the movement went from standing (its information)
+  double toe_line_u = 0.0;     ///< rad, statistical part, where the bends show the toe line
   bool by_hinge = false;       ///< the axis is the joint's, found from both of its segments
 };
 

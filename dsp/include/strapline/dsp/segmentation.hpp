@@ -18,7 +18,7 @@ struct SegmentationParams {
   double part_share = 0.5;      ///< 1, of the set's median range: a smaller one is a part rep
   double end_zone_share = 0.2;  ///< 1, of the rep's range: a stall outside it does not end a phase
   double longest_phase_s = 15.0;  ///< s, a longer way there or back is no phase of a rep
-  double rate_noise = 0.01;       ///< rad/s, of the range angle's rate at rest (sway)
+  double rate_noise = 0.005;      ///< rad/s, of the range angle's rate at rest (sway)
   double start_level_sd =
       0.026;  ///< rad (1.5°), of the start posture: an elevation hardly changes there
 };

@@ -99,8 +99,11 @@ struct PartsPlan {
   /// badly there. Varies from bend to bend by `align_knee_sd`.
   Sides align_knee_line;
   double align_knee_sd = cm(0.3);  ///< m
-  double before_set = 3.0;         ///< s between bends and set, with fidgets
-  double still_after = 4.0;        ///< 0: no second still part
+  /// rad of thigh travel within which the knee arrives over the toe line: sooner than in the set,
+  /// because it is what the bends are about. A straight leg has no choice of knee line.
+  double align_knee_within = deg(15.0);
+  double before_set = 3.0;   ///< s between bends and set, with fidgets
+  double still_after = 4.0;  ///< 0: no second still part
 };
 
 enum class Arms { hanging, holding_bar };
@@ -116,9 +119,9 @@ struct SquatSetParams {
   int reps = 5;
   double depth = 0.0;  ///< rad, thigh depth (mean of the sides) at the turn; 0: parallel
   Tempo tempo;
-  /// Knee off the toe line at the turn, m, positive inwards. On the way from standing the
-  /// knee moves there within 30° of thigh travel: a straight leg has no choice of knee line.
+  /// Knee off the toe line at the turn, m, positive inwards.
   Sides knee_line;
+  double knee_within = deg(30.0);       ///< rad, as PartsPlan::align_knee_within, for the set
   double knee_dip = cm(0.5);            ///< m, further inwards early in lifting
   double trunk_lean = deg(35.0);        ///< rad, at the turn
   double trunk_lean_extra = deg(3.0);   ///< rad, more early in lifting
@@ -148,6 +151,7 @@ struct Range {
 struct RandomRanges {
   Range height{1.52, 1.95};            ///< m
   double length_sd = 0.03;             ///< share, of thigh, shank and foot about the height's
+  double ankle_from_heel_sd = 0.03;    ///< share of the foot length, about 0.25
   Range ankle_spacing{0.12, 0.20};     ///< share of the height
   Range toe_out{deg(5.0), deg(25.0)};  ///< rad
   double toe_out_side_sd = deg(2.0);   ///< rad, each side about the common value
