@@ -19,6 +19,12 @@ void add_commands(CLI::App& app, Run& run) {
   add_record(app, run);
   add_recover(app, run);
   add_replay(app, run);
+  add_import(app, run);
+  add_review(app, run);
+  add_compare(app, run);
+  add_logbook(app, run);
+  add_check(app, run);
+  add_synth(app, run);
   add_verify(app, run);
 }
 

@@ -153,6 +153,15 @@ std::string verdict_name(Verdict verdict) {
   return "cannot tell yet";
 }
 
+std::string say_verdict(const Change& change) {
+  std::string text = verdict_name(change.verdict);
+  if (change.verdict == Verdict::cannot_tell && change.further_sets) {
+    text += fmt::format(" ({})", count(*change.further_sets, "more set", "more sets"));
+  }
+  if (change.smaller_than_matters) text += ", less than matters";
+  return text;
+}
+
 std::string say_change(const MeasureFinding& finding) {
   if (!finding.change) {
     return finding.values.size() < 2 ? "One set so far: nothing to compare it with."
@@ -230,6 +239,13 @@ std::string say_chance(const Comparison& comparison) {
       "Each is judged at 95 %: of {} measures that did not change at all, chance alone would call "
       "about {} changed.",
       judged, plain(0.05 * static_cast<double>(judged)));
+}
+
+std::string_view how_to_read_changes() {
+  return "Changed: the difference is more than measuring again can differ by. Unchanged: whatever "
+         "the difference is, it is smaller than what was said to matter. More sets: so many like "
+         "the latest, with the straps put on anew each time, would settle it if the difference "
+         "stays as it is.";
 }
 
 std::string_view how_to_read_u() {

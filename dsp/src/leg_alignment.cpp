@@ -70,7 +70,7 @@ struct ToeLine {
 std::optional<ToeLine> toe_line(const std::vector<Eigen::Vector2d>& path) {
   constexpr double kOffsetSd = 0.02;  // rad: knee beside the toe line (1 cm) and error of the hinge
   constexpr double kSlopeSd = 0.15;   // rad, about the mean direction
-  constexpr double kNoiseSd = 0.01;   // rad, of one independent view of the path…
+  constexpr double kNoiseSd = 0.007;  // rad (0.3 cm), of one independent view of the path…
   constexpr double kViews = 12.0;     // …of which two or three bends hold so many
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();
   for (const Eigen::Vector2d& p : path) sum += p;

@@ -41,6 +41,14 @@ class SegmentView {
     return moving_variance(i) + square(source_.budget.standing);
   }
 
+  /// Same across the leg, where the joint's hinge tells what standing does not.
+  double sideways_variance(Index i) const {
+    const ErrorBudget& b = source_.budget;
+    const double zero = strap_.alignment->by_hinge ? square(b.hinge_square)
+                                                   : square(b.standing) + square(b.stance_slant);
+    return moving_variance(i) + zero;
+  }
+
   /// Variance, rad², of the heading against the toe line.
   double toe_line_variance() const {
     const double toe =
@@ -132,7 +140,7 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
                       const Vector3d y = v[0].up_axis(i);
                       const double lateral = inwards(y.z(), side);
                       const double turn =
-                          v[0].tilt_variance(i) + square(y.x()) * v[0].toe_line_variance();
+                          v[0].sideways_variance(i) + square(y.x()) * v[0].toe_line_variance();
                       return Sample{shank.value * lateral,
                                     std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
                     });
@@ -145,7 +153,8 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
         double variance = 0.0;
         for (const SegmentView& view : v) {
           const Vector3d y = view.up_axis(i);
-          const double across = view.tilt_variance(i) + square(y.x()) * view.toe_line_variance();
+          const double across =
+              view.sideways_variance(i) + square(y.x()) * view.toe_line_variance();
           variance += across / (square(y.y()) + square(y.z()));
         }
         return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};

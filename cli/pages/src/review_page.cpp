@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "strapline/coaching/measure_catalogue.hpp"
+#include "strapline/coaching/rep_listing.hpp"
 #include "strapline/coaching/wording.hpp"
 
 #include "page_template.hpp"
@@ -18,14 +19,6 @@ using nlohmann::json;
 
 /// A plot wider than this many points shows nothing more, and the page grows heavy.
 constexpr Eigen::Index kMostPoints = 6000;
-
-std::string count_reps(const dsp::SetAnalysis& analysis) {
-  const auto part = std::count_if(analysis.reps.begin(), analysis.reps.end(),
-                                  [](const dsp::Rep& rep) { return rep.part; });
-  const auto full = static_cast<std::ptrdiff_t>(analysis.reps.size()) - part;
-  std::string text = std::to_string(full);
-  return part == 0 ? text : text + " full, " + std::to_string(part) + " part";
-}
 
 json fact(std::string_view label, const std::string& value) {
   return {{"label", label}, {"value", value.empty() ? "not logged" : value}};
@@ -44,7 +37,7 @@ json header(const ReviewPageInput& input) {
   facts.push_back(fact("variation", set.variation));
   facts.push_back(fact("date", readable_time(set.started_utc)));
   facts.push_back(fact("load", set.load_kg ? coaching::format_load(set.load_kg) : ""));
-  facts.push_back(fact("reps", count_reps(input.analysis)));
+  facts.push_back(fact("reps", coaching::count_reps(input.analysis.reps)));
   const bool effort = set.effort_rpe || set.reps_in_reserve;
   facts.push_back(
       fact("effort", effort ? coaching::format_effort(set.effort_rpe, set.reps_in_reserve) : ""));

@@ -1,34 +1,17 @@
 #include "review_table.hpp"
 
-#include <algorithm>
-#include <map>
-#include <set>
 #include <string>
 #include <vector>
 
 #include "strapline/coaching/change.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
+#include "strapline/coaching/rep_listing.hpp"
 #include "strapline/coaching/wording.hpp"
 
 namespace strapline::pages {
 namespace {
 
 using nlohmann::json;
-
-std::vector<std::string> measure_names(const dsp::SetAnalysis& analysis) {
-  std::set<std::string> names;
-  for (const dsp::Rep& rep : analysis.reps) {
-    for (const auto& [name, measure] : rep.measures) names.insert(name);
-  }
-  std::vector<std::string> shown(names.begin(), names.end());
-  std::stable_sort(shown.begin(), shown.end(), coaching::shown_before);
-  return shown;
-}
-
-const dsp::MeasuredValue* measured(const dsp::Rep& rep, const std::string& name) {
-  const auto found = rep.measures.find(name);
-  return found == rep.measures.end() ? nullptr : std::get_if<dsp::MeasuredValue>(&found->second);
-}
 
 json cell(const dsp::MeasuredValue& value) {
   return {{"value", coaching::format_value(value.value, value.unit)},
@@ -58,7 +41,7 @@ json row_of(const dsp::SetAnalysis& analysis, const std::string& name) {
   std::vector<dsp::MeasuredValue> full_reps;
   bool any = false;
   for (const dsp::Rep& rep : analysis.reps) {
-    const dsp::MeasuredValue* value = measured(rep, name);
+    const dsp::MeasuredValue* value = coaching::measured(rep, name);
     row["cells"].push_back(value == nullptr ? json() : cell(*value));
     if (value == nullptr) continue;
     any = true;
@@ -68,28 +51,11 @@ json row_of(const dsp::SetAnalysis& analysis, const std::string& name) {
   return any ? row : json();
 }
 
-/// " (reps 2, 3)", or nothing where it is all of them.
-std::string which_reps(const std::vector<std::string>& labels, std::size_t all) {
-  if (labels.size() == all) return {};
-  std::string text = labels.size() == 1 ? " (rep " : " (reps ";
-  for (std::size_t i = 0; i < labels.size(); ++i) text += (i == 0 ? "" : ", ") + labels[i];
-  return text + ")";
-}
-
-std::vector<std::string> rep_labels(const dsp::SetAnalysis& analysis) {
-  std::vector<std::string> labels;
-  int full = 0;
-  for (const dsp::Rep& rep : analysis.reps) {
-    labels.push_back(rep.part ? "part" : std::to_string(++full));
-  }
-  return labels;
-}
-
 }  // namespace
 
 json rep_list(const dsp::SetAnalysis& analysis) {
   json list = json::array();
-  const std::vector<std::string> labels = rep_labels(analysis);
+  const std::vector<std::string> labels = coaching::rep_labels(analysis.reps);
   for (std::size_t i = 0; i < analysis.reps.size(); ++i) {
     const dsp::Rep& rep = analysis.reps[i];
     list.push_back({{"label", labels[i]},
@@ -104,7 +70,7 @@ json rep_list(const dsp::SetAnalysis& analysis) {
 
 json measure_rows(const dsp::SetAnalysis& analysis) {
   json rows = json::array();
-  for (const std::string& name : measure_names(analysis)) {
+  for (const std::string& name : coaching::measure_names(analysis.reps)) {
     json row = row_of(analysis, name);
     if (!row.is_null()) rows.push_back(std::move(row));
   }
@@ -112,27 +78,9 @@ json measure_rows(const dsp::SetAnalysis& analysis) {
 }
 
 json not_measured(const dsp::SetAnalysis& analysis) {
-  const std::vector<std::string> labels = rep_labels(analysis);
-  std::vector<std::string> reasons;  // in the order shown
-  std::map<std::string, std::string> measures;
-  for (const std::string& name : measure_names(analysis)) {
-    std::map<std::string, std::vector<std::string>> reps_by_reason;
-    for (std::size_t i = 0; i < analysis.reps.size(); ++i) {
-      const auto found = analysis.reps[i].measures.find(name);
-      if (found == analysis.reps[i].measures.end()) continue;
-      const auto* missing = std::get_if<dsp::NotMeasured>(&found->second);
-      if (missing != nullptr) reps_by_reason[missing->reason].push_back(labels[i]);
-    }
-    for (const auto& [reason, reps] : reps_by_reason) {
-      if (!measures.contains(reason)) reasons.push_back(reason);
-      std::string& list = measures[reason];
-      list += (list.empty() ? "" : "; ") + coaching::measure_title(name) +
-              which_reps(reps, analysis.reps.size());
-    }
-  }
   json result = json::array();
-  for (const std::string& reason : reasons) {
-    result.push_back({{"reason", reason}, {"measures", measures[reason]}});
+  for (const auto& group : coaching::not_measured(analysis.reps)) {
+    result.push_back({{"reason", group.reason}, {"measures", group.measures}});
   }
   return result;
 }

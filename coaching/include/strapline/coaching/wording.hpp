@@ -29,6 +29,9 @@ namespace strapline::coaching {
 /// "changed", "unchanged", "cannot tell yet".
 [[nodiscard]] std::string verdict_name(Verdict verdict);
 
+/// The verdict for a table: "cannot tell yet (2 more sets)".
+[[nodiscard]] std::string say_verdict(const Change& change);
+
 /// Baseline and latest, the difference, the verdict and why, in one or two sentences.
 [[nodiscard]] std::string say_change(const MeasureFinding& finding);
 /// Where the error comes from.
@@ -42,6 +45,9 @@ namespace strapline::coaching {
 [[nodiscard]] std::string say_missing(const MissingMeasure& missing);
 /// How many of the judged measures chance alone would call changed; "" where none is judged.
 [[nodiscard]] std::string say_chance(const Comparison& comparison);
+
+/// What the columns of a table of changes mean.
+[[nodiscard]] std::string_view how_to_read_changes();
 
 /// What ± means.
 [[nodiscard]] std::string_view how_to_read_u();

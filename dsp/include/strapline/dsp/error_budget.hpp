@@ -9,7 +9,10 @@ namespace strapline::dsp {
 /// straps, not a data set.
 struct ErrorBudget {
   double standing = 0.026;  ///< rad (1.5°): a standing segment's lean from plumb, per axis
-  double toe_line = 0.052;  ///< rad (3°): toe line shown by easy bends "over the second toe"
+  double stance_slant =
+      0.06;  ///< rad (3.5°): inward slant of a leg that stands wider than the hips
+  double hinge_square = 0.026;   ///< rad (1.5°): how square the knee's axis is to thigh and shank
+  double toe_line = 0.026;  ///< rad (1.5°): toe line shown by easy bends "over the second toe"
   double toe_line_from_set = 0.105;  ///< rad (6°): same, from the set itself
   double heading_floor = 0.017;      ///< rad (1°): of the heading after the drift is taken out
   double soft_tissue_thigh =
@@ -17,7 +20,7 @@ struct ErrorBudget {
   double soft_tissue_limb = 0.0175;  ///< rad (1°): shank, forearm, pelvis and trunk
   double length_share = 0.04;        ///< 1: of a segment length taken from the body height
   double length_measured = 0.01;     ///< m: of a segment length taken with a tape
-  double toe_reach = 0.012;          ///< m: of the toe tip's distance ahead of the ankle
+  double toe_reach = 0.008;          ///< m: of the toe tip's distance ahead of the ankle
 };
 
 /// Total soft-tissue turn of a strap on this segment at the deepest point, rad, about all axes.

@@ -151,7 +151,7 @@ struct Range {
 struct RandomRanges {
   Range height{1.52, 1.95};            ///< m
   double length_sd = 0.03;             ///< share, of thigh, shank and foot about the height's
-  double ankle_from_heel_sd = 0.02;    ///< share of the foot length, about 0.25
+  double ankle_from_heel_sd = 0.03;    ///< share of the foot length, about 0.25
   Range ankle_spacing{0.12, 0.20};     ///< share of the height
   Range toe_out{deg(5.0), deg(25.0)};  ///< rad
   double toe_out_side_sd = deg(2.0);   ///< rad, each side about the common value

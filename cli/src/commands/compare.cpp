@@ -1,0 +1,193 @@
+#include <algorithm>
+#include <charconv>
+#include <filesystem>
+
+#include <fmt/format.h>
+
+#include "strapline/coaching/calendar.hpp"
+#include "strapline/coaching/measure_catalogue.hpp"
+#include "strapline/pages/compare_page.hpp"
+#include "strapline/recordings/file_kind.hpp"
+
+#include "../command.hpp"
+#include "../compare_json.hpp"
+#include "../compare_table.hpp"
+#include "../loaded_sets.hpp"
+#include "../text_file.hpp"
+
+namespace strapline::cli {
+namespace {
+
+struct Options {
+  std::vector<std::string> files, measures, matters;
+  std::string movement, until, page;
+  bool json = false, no_page = false;
+
+  /// Beside the first file; "" where no page is wanted. A logbook's page has its name, so that the
+  /// page of a recording's review is not taken for it.
+  [[nodiscard]] std::filesystem::path page_file() const {
+    if (!page.empty()) return page;
+    if (json || no_page) return {};
+    const std::filesystem::path first(files.front());
+    const auto kind = recordings::file_kind(first);
+    const bool logbook = kind && *kind == recordings::FileKind::logbook;
+    return first.parent_path() / (first.stem().string() + (logbook ? ".html" : "-compared.html"));
+  }
+};
+
+using Sets = std::vector<coaching::ComparedSet>;
+
+dsp::Result<void> check_measure(const std::string& option, const std::string& name) {
+  if (coaching::parse_measure_name(name)) return {};
+  std::string known;
+  for (const auto& measure : coaching::all_measures()) {
+    known += (known.empty() ? "" : ", ") + std::string(measure.name);
+  }
+  return dsp::fail("unknown measure \"" + name + "\"", option, "use one of " + known);
+}
+
+/// True for the full name, or for the base name of all its statistics and sides.
+bool is_called(const std::string& full, const std::string& name) {
+  const auto parsed = coaching::parse_measure_name(full);
+  return full == name || (parsed && parsed->base == name);
+}
+
+/// The unit that the sets measured it in; empty where none did.
+std::optional<dsp::Unit> unit_of(const Sets& sets, const std::string& name) {
+  for (const auto& set : sets) {
+    for (const auto& rep : set.full_reps) {
+      for (const auto& [full, measure] : rep) {
+        const auto* value = std::get_if<dsp::MeasuredValue>(&measure);
+        if (value != nullptr && is_called(full, name)) return value->unit;
+      }
+    }
+  }
+  return std::nullopt;
+}
+
+/// "NAME=VALUE" in what people read, to SI.
+dsp::Result<void> take_matters(const std::string& text, const Sets& sets,
+                               coaching::CompareOptions& options) {
+  const std::size_t sign = text.find('=');
+  double value = 0.0;
+  const char* end = text.data() + text.size();
+  if (sign != std::string::npos) {
+    const auto read = std::from_chars(text.data() + sign + 1, end, value);
+    if (read.ec != std::errc() || read.ptr != end) value = 0.0;
+  }
+  if (!(value > 0.0)) {
+    return dsp::fail("\"" + text + "\" is not NAME=VALUE with a value above 0", "--matters",
+                     "write it as knee_flexion=5");
+  }
+  const std::string name = text.substr(0, sign);
+  if (const auto known = check_measure("--matters", name); !known) return known;
+  const auto unit = unit_of(sets, name);
+  if (!unit) {
+    return dsp::fail("no set measures " + name, "--matters", "name a measure that the sets have");
+  }
+  options.smallest_that_matters[name] = value / dsp::display_factor(*unit);
+  return {};
+}
+
+/// Leaves out what came after the time; a date alone means the whole day.
+dsp::Result<void> keep_until(const std::string& until, Sets& sets) {
+  if (until.empty()) return {};
+  const auto day = coaching::days_from_utc(until);
+  if (!day) return dsp::fail(day.error().what, "--until", day.error().todo);
+  const bool date_alone = until.find('T') == std::string::npos;
+  const double last = date_alone ? *day + 1.0 : *day;
+  std::erase_if(sets, [&](const coaching::ComparedSet& set) {
+    const auto of_set = coaching::days_from_utc(set.started_utc);
+    return of_set && (date_alone ? *of_set >= last : *of_set > last);
+  });
+  return {};
+}
+
+/// The coach's movement, or the latest set's; one that is known by name only keeps the usual
+/// cautions.
+dsp::Result<coaching::Movement> movement_of(const coaching::Comparison& comparison,
+                                            const std::string& movement) {
+  const std::string& name = movement.empty() ? comparison.sets.back().movement : movement;
+  auto loaded = coaching::load_movement(name);
+  if (loaded || !movement.empty()) return loaded;
+  loaded = coaching::load_movement("free");
+  if (!loaded) return loaded;
+  loaded->name = loaded->title = name;
+  return loaded;
+}
+
+dsp::Result<coaching::Comparison> compare_files(const Options& options) {
+  for (const std::string& name : options.measures) {
+    const auto known = check_measure("--measure", name);
+    if (!known) return tl::make_unexpected(known.error());
+  }
+  const auto loaded = load_sets(options.files, options.movement);
+  if (!loaded) return tl::make_unexpected(loaded.error());
+  Sets sets;
+  for (const auto& set : *loaded) sets.push_back(to_compared(set));
+  const auto kept = keep_until(options.until, sets);
+  if (!kept) return tl::make_unexpected(kept.error());
+  coaching::CompareOptions compare_options;
+  for (const std::string& text : options.matters) {
+    const auto taken = take_matters(text, sets, compare_options);
+    if (!taken) return tl::make_unexpected(taken.error());
+  }
+  auto comparison = coaching::compare_sets(std::move(sets), compare_options);
+  if (!comparison || options.measures.empty()) return comparison;
+  const auto unwanted = [&](const auto& of) {
+    return std::none_of(options.measures.begin(), options.measures.end(),
+                        [&](const std::string& name) { return is_called(of.measure, name); });
+  };
+  std::erase_if(comparison->findings, unwanted);
+  std::erase_if(comparison->missing, unwanted);
+  return comparison;
+}
+
+void compare(const Options& options, Run& run) {
+  const auto comparison = compare_files(options);
+  if (!comparison) return run.fail(comparison.error());
+  const auto movement = movement_of(*comparison, options.movement);
+  if (!movement) return run.fail(movement.error());
+  run.console.out << (options.json ? compare_json(*comparison, *movement)
+                                   : compare_table(*comparison, *movement));
+  const std::filesystem::path page = options.page_file();
+  if (page.empty()) return;
+  const auto written = write_page(page, pages::compare_page({*comparison, *movement}));
+  if (!written) return run.fail(written.error());
+  if (!options.json) run.console.out << "\npage: " << page.string() << '\n';
+}
+
+}  // namespace
+
+void add_compare(CLI::App& app, Run& run) {
+  auto* command = app.add_subcommand(
+      "compare", "Say what changed between a client's sets by more than the measurement noise");
+  const auto options = std::make_shared<Options>();
+  command->add_option("files", options->files, "A logbook, or recordings, or both")
+      ->required()
+      ->type_name("FILE.h5");
+  command
+      ->add_option("--measure", options->measures,
+                   "Only this measure, e.g. knee_flexion; repeatable")
+      ->take_all()
+      ->type_name("NAME");
+  command
+      ->add_option(
+          "--matters", options->matters,
+          "Smallest difference that matters, in degrees, cm or s: knee_flexion=5; repeatable")
+      ->take_all()
+      ->type_name("NAME=VALUE");
+  command
+      ->add_option("--movement", options->movement,
+                   "Only this movement; recordings are analysed as it")
+      ->type_name("NAME|FILE.toml");
+  command->add_option("--until", options->until, "Only sets up to this date")->type_name("DATE");
+  command->add_flag("--json", options->json, "Print one JSON object, and write no page");
+  auto* page =
+      command->add_option("--page", options->page, "Where the page goes [beside the first file]")
+          ->type_name("OUT.html");
+  command->add_flag("--no-page", options->no_page, "Write no page")->excludes(page);
+  command->callback([options, &run] { compare(*options, run); });
+}
+
+}  // namespace strapline::cli

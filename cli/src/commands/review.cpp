@@ -1,0 +1,83 @@
+#include <fmt/format.h>
+
+#include "strapline/pages/review_page.hpp"
+#include "strapline/recordings/logbook.hpp"
+#include "strapline/recordings/results.hpp"
+
+#include "../command.hpp"
+#include "../review_json.hpp"
+#include "../review_table.hpp"
+#include "../text_file.hpp"
+
+namespace strapline::cli {
+namespace {
+
+struct Options {
+  std::string file, movement, page, logbook;
+  bool json = false, no_page = false, save = false;
+
+  /// "" where no page is wanted.
+  [[nodiscard]] std::filesystem::path page_file() const {
+    if (!page.empty()) return page;
+    if (json || no_page) return {};
+    return std::filesystem::path(file).replace_extension(".html");
+  }
+};
+
+void write_page_of(const ReviewedSet& set, const std::filesystem::path& page, bool quiet,
+                   Run& run) {
+  const auto written =
+      write_page(page, pages::review_page({set.analysis, set.recording.description, set.movement,
+                                           set.file.filename().string()}));
+  if (!written) return run.fail(written.error());
+  if (!quiet) run.console.out << "page: " << page.string() << '\n';
+}
+
+void save_results(const ReviewedSet& set, bool quiet, Run& run) {
+  const auto written = recordings::write_results(set.file, set.analysis);
+  if (!written) return run.fail(written.error());
+  if (!quiet) run.console.out << "results stored in " << set.file.string() << '\n';
+}
+
+void log_set(const ReviewedSet& set, const std::string& logbook, bool quiet, Run& run) {
+  const auto entry = recordings::make_logged_set(set.recording, set.file, set.analysis);
+  const auto added = recordings::append_to_logbook(logbook, entry);
+  if (!added) return run.fail(added.error());
+  if (quiet) return;
+  const bool is_new = *added == recordings::Added::yes;
+  run.console.out << (is_new ? "added to " : "already in ") << logbook << '\n';
+}
+
+void review(const Options& options, Run& run) {
+  const auto set = review_file(options.file, options.movement);
+  if (!set) return run.fail(set.error());
+  run.console.out << (options.json ? review_json(*set) : review_table(*set));
+  const std::filesystem::path page = options.page_file();
+  const bool writes = !page.empty() || options.save || !options.logbook.empty();
+  if (!options.json && writes) run.console.out << '\n';
+  if (options.save) save_results(*set, options.json, run);
+  if (!options.logbook.empty()) log_set(*set, options.logbook, options.json, run);
+  if (!page.empty()) write_page_of(*set, page, options.json, run);
+}
+
+}  // namespace
+
+void add_review(CLI::App& app, Run& run) {
+  auto* command = app.add_subcommand("review", "Measure a recorded set rep by rep");
+  const auto options = std::make_shared<Options>();
+  command->add_option("file", options->file, "Recording")->required()->type_name("FILE.h5");
+  command
+      ->add_option("--movement", options->movement,
+                   "Analyse as this movement: a name, or a file that describes it")
+      ->type_name("NAME|FILE.toml");
+  command->add_flag("--json", options->json, "Print one JSON object, and write no page");
+  auto* page = command->add_option("--page", options->page, "Where the page goes [FILE.html]")
+                   ->type_name("OUT.html");
+  command->add_flag("--no-page", options->no_page, "Write no page")->excludes(page);
+  command->add_flag("--save", options->save, "Store the results in the recording");
+  command->add_option("--logbook", options->logbook, "Add the set to the client's logbook")
+      ->type_name("LOGBOOK.h5");
+  command->callback([options, &run] { review(*options, run); });
+}
+
+}  // namespace strapline::cli

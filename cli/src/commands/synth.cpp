@@ -1,0 +1,206 @@
+#include <filesystem>
+#include <numbers>
+#include <sstream>
+
+#include <fmt/format.h>
+
+#include "strapline/recordings/recording_file.hpp"
+#include "strapline/recordings/synthetic/synthesize.hpp"
+#include "strapline/recordings/validate.hpp"
+
+#include "../command.hpp"
+#include "../set_options.hpp"
+#include "../text_file.hpp"
+
+namespace strapline::cli {
+namespace {
+
+namespace synthetic = recordings::synthetic;
+
+/// What was given on the command line; what was not leaves the simulator's value.
+struct Options {
+  std::string file, truth, movement = "squat", part;
+  std::vector<std::string> placements;
+  std::uint64_t seed = 1;
+  bool random = false, overwrite = false, orientations = false;
+  std::optional<int> reps;
+  std::optional<double> depth, knee_line, trunk_lean, toe_out, height;  // deg, cm, deg, deg, m
+  std::optional<std::string> tempo;
+  std::optional<double> tilt, twist, soft_tissue, rate;
+  double traces_hz = 0.0;
+  recordings::SetDescription set;
+};
+
+/// "3/1/1/0.5": lowering, bottom hold, lifting, top hold.
+dsp::Result<synthetic::Tempo> parse_tempo(const std::string& text) {
+  std::istringstream in(text);
+  synthetic::Tempo tempo;
+  char a = 0, b = 0, c = 0;
+  in >> tempo.lowering >> a >> tempo.bottom_hold >> b >> tempo.lifting >> c >> tempo.top_hold;
+  if (!in || a != '/' || b != '/' || c != '/' || in.peek() != EOF) {
+    return dsp::fail("\"" + text + "\" is no tempo", "--tempo",
+                     "give lowering/bottom hold/lifting/top hold in seconds, e.g. 2/0.5/1.5/1");
+  }
+  return tempo;
+}
+
+dsp::Result<synthetic::SquatSetParams> params_of(const Options& options) {
+  using synthetic::cm, synthetic::deg;
+  synthetic::SquatSetParams params;
+  if (options.random) params = synthetic::random_squat_params(options.seed);
+  params.seed = options.seed;
+  params.description = options.set;
+  params.description.started_utc = full_time(options.set.started_utc);
+  if (params.description.client.empty()) params.description.client = "stretcher lead";
+  if (options.reps) params.reps = *options.reps;
+  if (options.depth) params.depth = deg(*options.depth);
+  if (options.knee_line) params.knee_line = {cm(*options.knee_line), cm(*options.knee_line)};
+  if (options.trunk_lean) params.trunk_lean = deg(*options.trunk_lean);
+  if (options.toe_out) params.stance.toe_out = {deg(*options.toe_out), deg(*options.toe_out)};
+  if (options.height) params.body.height = *options.height;
+  if (options.tempo) {
+    const auto tempo = parse_tempo(*options.tempo);
+    if (!tempo) return tl::make_unexpected(tempo.error());
+    params.tempo = *tempo;
+  }
+  return params;
+}
+
+dsp::Result<synthetic::StrapSetup> setup_of(const Options& options) {
+  synthetic::StrapSetup setup;
+  setup.seed = options.seed;
+  if (!options.part.empty()) setup.part = options.part;
+  if (options.tilt) setup.max_tilt = synthetic::deg(*options.tilt);
+  if (options.twist) setup.max_twist = synthetic::deg(*options.twist);
+  if (options.rate) setup.rate_hz = *options.rate;
+  synthetic::SoftTissue& tissue = setup.soft_tissue;
+  for (double* size : {&tissue.thigh, &tissue.shank, &tissue.trunk, &tissue.shift, &tissue.ringing,
+                       &tissue.ringing_shift}) {
+    *size *= options.soft_tissue.value_or(1.0);
+  }
+  if (!options.placements.empty()) setup.placements.clear();
+  for (const std::string& name : options.placements) {
+    const auto placement = recordings::parse_placement(name);
+    if (!placement) return tl::make_unexpected(placement.error());
+    setup.placements.push_back(*placement);
+  }
+  return setup;
+}
+
+dsp::Result<synthetic::SyntheticSet> make_set(const Options& options) {
+  const auto params = params_of(options);
+  if (!params) return tl::make_unexpected(params.error());
+  const auto setup = setup_of(options);
+  if (!setup) return tl::make_unexpected(setup.error());
+  auto set = synthetic::synthesize_set(*params, *setup, {options.traces_hz, options.orientations});
+  if (!set) return set;
+  if (const auto valid = recordings::validate(set->recording); !valid) {
+    return tl::make_unexpected(valid.error());
+  }
+  return set;
+}
+
+void synth(const Options& options, Run& run) {
+  const auto set = make_set(options);
+  if (!set) return run.fail(set.error());
+  const auto written = recordings::write_recording(
+      options.file, set->recording,
+      options.overwrite ? recordings::Overwrite::yes : recordings::Overwrite::no);
+  if (!written) return run.fail(written.error());
+  const std::string truth = set->recording.truth_json + "\n";
+  if (options.truth == "-") {
+    run.console.out << truth;
+    return;
+  }
+  run.console.out << fmt::format("wrote {}: {} reps, {} straps\n", options.file, set->reps.size(),
+                                 set->recording.straps.size());
+  if (options.truth.empty()) return;
+  const auto kept = write_text(options.truth, truth);
+  if (!kept) return run.fail(kept.error());
+  run.console.out << "wrote " << options.truth << ": the truth\n";
+}
+
+void add_file_options(CLI::App& command, Options& options) {
+  command.add_option("-o,--output", options.file, "The recording to write")
+      ->required()
+      ->type_name("FILE.h5");
+  command.add_flag("--overwrite", options.overwrite, "Replace the file if there is one");
+  command.add_option("--truth", options.truth, "Write the set's truth as JSON; - prints it alone")
+      ->type_name("FILE.json");
+  command
+      .add_option("--truth-traces", options.traces_hz,
+                  "Add the bones' angles over time, per second")
+      ->check(CLI::Range(0.0, 1000.0))
+      ->type_name("HZ");
+  command.add_flag("--truth-orientation", options.orientations,
+                   "Add every sample's true time and each strap's orientation");
+  command
+      .add_option("--seed", options.seed, "Of everything that is drawn; the same gives the same")
+      ->type_name("N")
+      ->capture_default_str();
+  command.add_flag("--random", options.random,
+                   "Draw body, depth, tempo, knee line and all the rest; options given go first");
+}
+
+void add_squat_options(CLI::App& command, Options& options) {
+  command.add_option("--movement", options.movement, "Movement")
+      ->check(CLI::IsMember({"squat"}))
+      ->capture_default_str();
+  command.add_option("--reps", options.reps, "Reps [5]")->type_name("N");
+  command.add_option("--depth", options.depth, "Thigh depth at the turn, degrees [0: parallel]")
+      ->type_name("DEG");
+  command
+      .add_option("--tempo", options.tempo,
+                  "Seconds of lowering/bottom hold/lifting/top hold [2/0.3/1.2/1]")
+      ->type_name("L/B/U/T");
+  command
+      .add_option("--knee-line", options.knee_line,
+                  "Knees off the toe line at the turn, cm, positive inwards [0]")
+      ->type_name("CM");
+  command.add_option("--trunk-lean", options.trunk_lean, "Trunk lean at the turn, degrees [35]")
+      ->type_name("DEG");
+  command.add_option("--toe-out", options.toe_out, "Toes turned out, degrees [12]")
+      ->type_name("DEG");
+  command.add_option("--height", options.height, "Body height, m [1.75]")->type_name("M");
+}
+
+void add_strap_options(CLI::App& command, Options& options) {
+  command
+      .add_option("--placements", options.placements,
+                  "Straps worn [chest,pelvis,left_thigh,right_thigh,left_shank,right_shank]")
+      ->delimiter(',')
+      ->type_name("A,B,…");
+  command.add_option("--tilt", options.tilt, "Largest tilt of a strap on the limb, degrees [10]")
+      ->check(CLI::Range(0.0, 90.0))
+      ->type_name("DEG");
+  command.add_option("--twist", options.twist, "Largest twist about the limb, degrees [45]")
+      ->check(CLI::Range(0.0, 180.0))
+      ->type_name("DEG");
+  command
+      .add_option("--soft-tissue", options.soft_tissue,
+                  "Factor on the soft tissue's movement [1; 0: rigid]")
+      ->check(CLI::Range(0.0, 10.0))
+      ->type_name("F");
+  command
+      .add_option("--part", options.part,
+                  "Sensor part: ideal, precise_2021, common_2019 or low_cost_2012 [common_2019]")
+      ->type_name("NAME");
+  command.add_option("--rate", options.rate, "Samples per second [104]")
+      ->check(CLI::Range(20.0, 2000.0))
+      ->type_name("HZ");
+}
+
+}  // namespace
+
+void add_synth(CLI::App& app, Run& run) {
+  auto* command =
+      app.add_subcommand("synth", "Make a synthetic recording whose true angles are known");
+  const auto options = std::make_shared<Options>();
+  add_file_options(*command, *options);
+  add_squat_options(*command, *options);
+  add_strap_options(*command, *options);
+  add_set_options(*command, options->set);
+  command->callback([options, &run] { synth(*options, run); });
+}
+
+}  // namespace strapline::cli

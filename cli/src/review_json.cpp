@@ -1,0 +1,53 @@
+#include "review_json.hpp"
+
+#include "strapline/recordings/recording_file.hpp"
+
+#include "set_json.hpp"
+
+namespace strapline::cli {
+namespace {
+
+using nlohmann::ordered_json;
+
+ordered_json degrees(const std::optional<double>& rad) {
+  if (!rad) return {};
+  return *rad * dsp::display_factor(dsp::Unit::radian);
+}
+
+ordered_json straps_json(const dsp::SetAnalysis& analysis) {
+  ordered_json list = ordered_json::array();
+  for (const dsp::StrapReport& strap : analysis.straps) {
+    const Eigen::Vector3d bias = strap.gyr_bias * dsp::display_factor(dsp::Unit::radian);
+    ordered_json one;
+    one["placement"] = dsp::to_string(strap.placement);
+    one["aligned"] = strap.aligned;
+    one["tilt_deg"] = degrees(strap.tilt);
+    one["hinge_axis_u_deg"] = degrees(strap.hinge_axis_u);
+    one["gyr_bias_deg_s"] = {bias.x(), bias.y(), bias.z()};
+    list.push_back(std::move(one));
+  }
+  return list;
+}
+
+}  // namespace
+
+std::string review_json(const ReviewedSet& set) {
+  ordered_json json;
+  json["movement"] = set.movement.name;
+  json["placements"] = ordered_json::array();
+  for (const auto& strap : set.recording.straps) {
+    json["placements"].push_back(dsp::to_string(strap.placement));
+  }
+  json["reps"] = reps_json(set.analysis.reps);
+  json["algorithm"] = set.analysis.algorithm;
+  json["notes"] = set.analysis.notes;
+  json["cautions"] = set.movement.cautions;
+  json["straps"] = straps_json(set.analysis);
+  json["set"] = set_json(set.recording.description);
+  json["set_id"] = recordings::set_id(set.recording);
+  json["source"] = set.recording.source;
+  json["file"] = set.file.filename().string();
+  return json_text(json);
+}
+
+}  // namespace strapline::cli

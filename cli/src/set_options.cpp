@@ -1,0 +1,49 @@
+#include "set_options.hpp"
+
+namespace strapline::cli {
+namespace {
+
+void add_effort_options(CLI::App& command, recordings::SetDescription& set) {
+  command.add_option("--rpe,--effort", set.effort_rpe, "Rating of perceived exertion, 1 to 10")
+      ->type_name("RPE");
+  command.add_option("--rir", set.reps_in_reserve, "Reps in reserve")->type_name("REPS");
+  command.add_option("--pain", set.pain, "Pain during the set, 0 to 10")->type_name("0-10");
+  command.add_option("--pain-place", set.pain_place, "Where it hurt")->type_name("TEXT");
+}
+
+}  // namespace
+
+void add_set_options(CLI::App& command, recordings::SetDescription& set) {
+  command.add_option("--client", set.client, "Client, by role or name")->type_name("NAME");
+  command
+      .add_option("--variation", set.variation, "Variation of the movement, e.g. \"heels raised\"")
+      ->type_name("TEXT");
+  command.add_option("--kit", set.kit, "Which sensors, worn how: like is compared with like")
+      ->type_name("TEXT");
+  command
+      .add_option("--date", set.started_utc,
+                  "When the set began, UTC: 2026-11-25T08:00:00Z, or the date alone for midnight")
+      ->type_name("TIME");
+  command.add_option("--load", set.load_kg, "Load in kg, 0 for body weight")->type_name("KG");
+  add_effort_options(command, set);
+  command.add_option("--notes", set.notes, "Notes")->type_name("TEXT");
+}
+
+void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
+  const auto add = [&](const char* name, std::optional<double>& length, const char* what) {
+    command.add_option(name, length, std::string(what) + ", m")->type_name("M");
+  };
+  add("--height", body.height, "Body height; lengths not given follow from it");
+  add("--thigh", body.thigh, "Hip centre to knee centre");
+  add("--shank", body.shank, "Knee centre to ankle centre");
+  add("--foot", body.foot, "Heel to toe tip");
+  add("--upper-arm", body.upper_arm, "Shoulder centre to elbow centre");
+  add("--forearm", body.forearm, "Elbow centre to wrist centre");
+}
+
+std::string full_time(const std::string& date) {
+  constexpr std::size_t kDateLength = 10;  // "2026-11-25"
+  return date.size() == kDateLength ? date + "T00:00:00Z" : date;
+}
+
+}  // namespace strapline::cli
