@@ -113,7 +113,7 @@ void add_to_logbook(const Kept& kept, Run& run) {
     run.fail("the set is recorded but not in the logbook: " + failure.line(),
              kept.plan.logbook.string());
   };
-  const auto analysis = analyse(recording);
+  const auto analysis = analyse(recording, kept.plan.movement_source);
   if (!analysis) return blame(analysis.error());
   const auto added = recordings::append_to_logbook(
       kept.plan.logbook, recordings::make_logged_set(recording, kept.plan.output, *analysis));

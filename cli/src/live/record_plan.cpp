@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cctype>
-#include <charconv>
 #include <ctime>
 
 #include <fmt/chrono.h>
@@ -10,45 +9,22 @@
 
 #include "strapline/recordings/validate.hpp"
 
+#include "../part_options.hpp"
+#include "../set_options.hpp"
+
 namespace strapline::cli {
 namespace {
 
 namespace fs = std::filesystem;
 
-dsp::Result<dsp::Interval> parse_part(const std::string& text, const char* option) {
-  const auto bad = [&] {
-    return dsp::fail(fmt::format("\"{}\" is no part of a recording", text), option,
-                     "give FROM:TO in seconds, say 1:4, with FROM before TO");
-  };
-  const auto colon = text.find(':');
-  if (colon == std::string::npos) return bad();
-  dsp::Interval part;
-  const auto number = [&](std::size_t from, std::size_t to, double& value) {
-    const auto [end, error] = std::from_chars(text.data() + from, text.data() + to, value);
-    return error == std::errc() && end == text.data() + to;
-  };
-  if (!number(0, colon, part.from_s) || !number(colon + 1, text.size(), part.to_s)) return bad();
-  if (!(part.from_s >= 0.0) || !(part.from_s < part.to_s)) return bad();
-  return part;
-}
-
-dsp::Result<dsp::RecordingParts> parse_parts(const RecordOptions& options) {
-  dsp::RecordingParts parts;
-  const auto take = [](const std::string& text, const char* option,
-                       std::optional<dsp::Interval>& part) -> dsp::Result<void> {
-    if (text.empty()) return {};
-    const auto parsed = parse_part(text, option);
-    if (!parsed) return tl::make_unexpected(parsed.error());
-    part = *parsed;
-    return {};
-  };
-  for (const auto& taken :
-       {take(options.still, "--still", parts.still), take(options.align, "--align", parts.align),
-        take(options.set, "--set", parts.set),
-        take(options.still_after, "--still-after", parts.still_after)}) {
-    if (!taken) return tl::make_unexpected(taken.error());
+/// Parts are told to the client as they begin: one that ends before it begins would never be.
+dsp::Result<void> check_parts(const dsp::RecordingParts& parts) {
+  for (const auto& part : {parts.still, parts.align, parts.set, parts.still_after}) {
+    if (!part || (part->from_s >= 0.0 && part->from_s < part->to_s)) continue;
+    return dsp::fail(fmt::format("a part goes from {} s to {} s", part->from_s, part->to_s),
+                     "parts", "give FROM:TO with FROM before TO");
   }
-  return parts;
+  return {};
 }
 
 dsp::Result<void> add_strap(const std::string& text, RecordPlan& plan) {
@@ -137,27 +113,6 @@ dsp::Result<void> check_entries(const SessionNotes& notes) {
   return {};
 }
 
-void add_who_and_what(CLI::App& command, SessionNotes& notes) {
-  auto& set = notes.description;
-  command.add_option("--client", set.client, "Whose set it is: a role or a name")->required();
-  command.add_option("--movement", set.movement, "Movement: a name, or a movement's .toml file")
-      ->capture_default_str();
-  command.add_option("--variation", set.variation, "Variation, say \"high bar, narrow\"");
-  command.add_option("--kit", set.kit, "Which straps, how worn: like is compared with like");
-  command.add_option("--load", set.load_kg, "Load moved, kg");
-  command.add_option("--rpe", set.effort_rpe, "Effort, 1 to 10, if already known");
-  command.add_option("--reps-in-reserve", set.reps_in_reserve, "If already known");
-  command.add_option("--pain", set.pain, "Pain, 0 to 10, if already known");
-  command.add_option("--pain-place", set.pain_place, "Where it hurts");
-  command.add_option("--notes", set.notes, "Anything worth keeping");
-  command.add_option("--height", notes.body.height, "Body height, m");
-  command.add_option("--thigh", notes.body.thigh, "Hip to knee, m");
-  command.add_option("--shank", notes.body.shank, "Knee to ankle, m");
-  command.add_option("--foot", notes.body.foot, "Heel to toe tip, m");
-  command.add_option("--upper-arm", notes.body.upper_arm, "Shoulder to elbow, m");
-  command.add_option("--forearm", notes.body.forearm, "Elbow to wrist, m");
-}
-
 }  // namespace
 
 void add_record_options(CLI::App& command, RecordOptions& options) {
@@ -165,11 +120,16 @@ void add_record_options(CLI::App& command, RecordOptions& options) {
       .add_option("--strap", options.straps,
                   "PLACEMENT=ADDRESS, repeated: left_thigh=/dev/ttyACM0, chest=tcp:host:port")
       ->required();
-  add_who_and_what(command, options.notes);
-  command.add_option("--still", options.still, "FROM:TO, s from the first reading: standing still");
-  command.add_option("--align", options.align, "FROM:TO: the movement that aligns the straps");
-  command.add_option("--set", options.set, "FROM:TO: the set");
-  command.add_option("--still-after", options.still_after, "FROM:TO: standing still again");
+  command
+      .add_option("--movement", options.notes.description.movement,
+                  "Movement: squat; free for whatever repeats; or a file that describes one")
+      ->type_name("NAME|FILE.toml")
+      ->capture_default_str();
+  add_set_options(command, options.notes.description);
+  command.get_option("--client")->required();
+  command.remove_option(command.get_option("--date"));  // it begins now
+  add_body_options(command, options.notes.body);
+  add_part_options(command, options.parts, "seconds since the first reading");
   command.add_option("--seconds", options.seconds, "Stop after so many seconds of readings")
       ->check(CLI::PositiveNumber);
   command.add_option("-o,--output", options.output,
@@ -192,9 +152,10 @@ dsp::Result<RecordPlan> make_plan(const RecordOptions& options) {
   auto movement = coaching::load_movement(plan.notes.description.movement);
   if (!movement) return tl::make_unexpected(movement.error());
   plan.movement = std::move(*movement);
-  const auto parts = parse_parts(options);
-  if (!parts) return tl::make_unexpected(parts.error());
-  plan.notes.parts = *parts;
+  plan.movement_source = plan.notes.description.movement;
+  plan.notes.description.movement = plan.movement.name;
+  plan.notes.parts = parse_parts(options.parts);
+  if (auto good = check_parts(plan.notes.parts); !good) return tl::make_unexpected(good.error());
   for (const std::string& strap : options.straps) {
     if (auto added = add_strap(strap, plan); !added) return tl::make_unexpected(added.error());
   }

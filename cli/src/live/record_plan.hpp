@@ -10,6 +10,7 @@
 #include "strapline/acquisition/session.hpp"
 #include "strapline/coaching/movement.hpp"
 
+#include "../part_options.hpp"
 #include "session_notes.hpp"
 
 namespace strapline::cli {
@@ -17,8 +18,8 @@ namespace strapline::cli {
 /// What was typed after `record`, as typed.
 struct RecordOptions {
   SessionNotes notes;
-  std::vector<std::string> straps;             ///< PLACEMENT=ADDRESS
-  std::string still, align, set, still_after;  ///< FROM:TO
+  std::vector<std::string> straps;  ///< PLACEMENT=ADDRESS
+  PartOptions parts;
   std::string output;
   std::string logbook;
   std::optional<double> seconds;
@@ -34,6 +35,7 @@ struct RecordPlan {
   std::vector<acquisition::StrapRequest> straps;
   std::vector<dsp::Placement> placements;
   coaching::Movement movement;
+  std::string movement_source;  ///< its name or file
   std::filesystem::path output;
   std::filesystem::path journal;
   std::filesystem::path logbook;  ///< empty: none
