@@ -71,8 +71,8 @@ say "Reviewed rep by rep"
 run check medic_today.h5
 run review medic_today.h5
 
-say "Compared with the weeks before (a difference of 5 degrees matters to this coach)"
-depth_and_tempo=(--matters thigh_depth=5 --measure thigh_depth --measure range --measure lowering_s)
+say "Compared with the weeks before (8 degrees more or less matter to this coach)"
+depth_and_tempo=(--matters thigh_depth=8 --measure thigh_depth --measure range --measure lowering_s)
 run compare medic_logbook.h5 "${depth_and_tempo[@]}" --page medic_compare.html
 run compare winch_operator_logbook.h5 "${depth_and_tempo[@]}" --page winch_operator_compare.html
 
