@@ -164,6 +164,8 @@ StrapLive StrapLink::live() const {
   live.address = request_.address.text();
   live.connected = stream_ && identified_;
   live.streaming = live.connected && ledger_.epoch().streaming();
+  live.given_up = finished_;
+  live.identity = ledger_.identity();
   if (status_ && status_->battery_percent != fp::kUnknownBattery) {
     live.battery_percent = status_->battery_percent;
   }

@@ -25,7 +25,8 @@ struct Run {
   }
 };
 
-// One per command, each in a file of its own under commands/: declares the options and the callback.
+// One per command, each in a file of its own under commands/: declares the options and the
+// callback.
 void add_straps(CLI::App& app, Run& run);
 void add_record(CLI::App& app, Run& run);
 void add_recover(CLI::App& app, Run& run);

@@ -15,6 +15,10 @@ constexpr const char* kFooter =
 void add_commands(CLI::App& app, Run& run) {
   app.require_subcommand(1);
   app.footer(kFooter);
+  add_straps(app, run);
+  add_record(app, run);
+  add_recover(app, run);
+  add_replay(app, run);
   add_import(app, run);
   add_review(app, run);
   add_compare(app, run);

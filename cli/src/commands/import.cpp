@@ -1,5 +1,3 @@
-#include <charconv>
-
 #include <fmt/format.h>
 
 #include "strapline/coaching/movement.hpp"
@@ -8,6 +6,7 @@
 #include "strapline/recordings/validate.hpp"
 
 #include "../command.hpp"
+#include "../part_options.hpp"
 #include "../set_options.hpp"
 
 namespace strapline::cli {
@@ -18,7 +17,7 @@ struct Options {
   std::vector<std::string> sensors;
   std::string acc_unit = "m/s2", gyr_unit = "rad/s", time_unit = "s";
   std::optional<double> rate;
-  std::string still, align, set, still_after;
+  PartOptions parts;
   bool overwrite = false;
   recordings::Recording frame;
 };
@@ -34,25 +33,6 @@ dsp::Result<recordings::SensorFile> parse_sensor(const std::string& text) {
     return dsp::fail(placement.error().what, "--sensor", placement.error().todo);
   }
   return recordings::SensorFile{*placement, text.substr(sign + 1)};
-}
-
-/// "FROM:TO" in seconds; empty where nothing was given.
-std::optional<dsp::Interval> parse_part(const std::string& option, const std::string& text) {
-  if (text.empty()) return std::nullopt;
-  dsp::Interval part;
-  const char* end = text.data() + text.size();
-  const auto from = std::from_chars(text.data(), end, part.from_s);
-  const bool parted = from.ec == std::errc() && from.ptr != end && *from.ptr == ':';
-  if (parted) {
-    const auto to = std::from_chars(from.ptr + 1, end, part.to_s);
-    if (to.ec == std::errc() && to.ptr == end) return part;
-  }
-  throw CLI::ValidationError(option, "\"" + text + "\" is not FROM:TO in seconds, e.g. 0:3.5");
-}
-
-dsp::RecordingParts parts_of(const Options& options) {
-  return {parse_part("--still", options.still), parse_part("--align", options.align),
-          parse_part("--set", options.set), parse_part("--still-after", options.still_after)};
 }
 
 template <class Unit>
@@ -81,7 +61,7 @@ dsp::Result<recordings::CsvOptions> csv_options(const Options& options) {
 /// What was entered, checked as far as it can be without the data.
 dsp::Result<recordings::Recording> frame_of(const Options& options) {
   recordings::Recording frame = options.frame;
-  frame.parts = parts_of(options);
+  frame.parts = parse_parts(options.parts);
   const auto movement = coaching::load_movement(frame.description.movement);
   if (!movement) return tl::make_unexpected(movement.error());
   frame.description.movement = movement->name;
@@ -158,17 +138,6 @@ void add_file_options(CLI::App& command, Options& options) {
       ->type_name("HZ");
 }
 
-void add_part_options(CLI::App& command, Options& options) {
-  const auto add = [&](const char* name, std::string& part, const char* what) {
-    command.add_option(name, part, std::string(what) + ", seconds of the files' own time")
-        ->type_name("FROM:TO");
-  };
-  add("--still", options.still, "Standing still before the set");
-  add("--align", options.align, "The easy bends that show the axes");
-  add("--set", options.set, "The set itself");
-  add("--still-after", options.still_after, "Standing still after the set");
-}
-
 }  // namespace
 
 void add_import(CLI::App& app, Run& run) {
@@ -180,7 +149,7 @@ void add_import(CLI::App& app, Run& run) {
                    "Movement: squat; free for whatever repeats; or a file that describes one")
       ->type_name("NAME|FILE.toml")
       ->capture_default_str();
-  add_part_options(*command, *options);
+  add_part_options(*command, options->parts, "seconds of the files' own time");
   add_set_options(*command, options->frame.description);
   add_body_options(*command, options->frame.body);
   command->callback([options, &run] { import(*options, run); });

@@ -74,6 +74,8 @@ struct StrapLive {
   std::string address;
   bool connected = false;
   bool streaming = false;
+  bool given_up = false;  ///< takes no further part
+  std::optional<firmware_protocol::Identity> identity;  ///< scales of the counts, part, rate
   std::optional<int> battery_percent;
   std::optional<double> temperature_c;
   std::uint64_t samples = 0;  ///< received so far, those waiting for a resent batch included

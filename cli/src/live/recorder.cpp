@@ -1,0 +1,228 @@
+#include "recorder.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+#include <fmt/format.h>
+
+#include "strapline/acquisition/event_loop.hpp"
+#include "strapline/acquisition/session.hpp"
+#include "strapline/dsp/live_set_counter.hpp"
+
+#include "part_guide.hpp"
+#include "session_recording.hpp"
+
+namespace strapline::cli {
+namespace {
+
+namespace acq = acquisition;
+
+// Real seconds without a reading from any strap, after which they are taken to have ended.
+constexpr double kSilence_s = 3.0;
+constexpr double kFirstReading_s = 10.0;
+constexpr double kLook_s = 0.05;
+
+/// What turns a strap's counts into SI.
+struct Scale {
+  double acc = 0.0;  ///< m/s² per count
+  double gyr = 0.0;  ///< rad/s per count
+  int full = 0;      ///< |count| at or above it is saturated; 0: unknown
+};
+
+Scale scale_of(const std::optional<firmware_protocol::Identity>& identity) {
+  if (!identity) return {};
+  return {1e-12 * static_cast<double>(identity->acc_scale_pico),
+          1e-12 * static_cast<double>(identity->gyr_scale_pico), identity->full_scale_count};
+}
+
+bool trusted(const acq::LiveSample& sample, int full) {
+  const bool saturated =
+      full > 0 && std::any_of(sample.counts.begin(), sample.counts.end(),
+                              [&](std::int16_t count) { return std::abs(int{count}) >= full; });
+  return !saturated && !sample.after_gap;
+}
+
+class Recorder final : public acq::SessionObserver {
+ public:
+  Recorder(const RecordPlan& plan, bool typed, LiveView& view)
+      : plan_(plan),
+        view_(view),
+        clock_(plan.speed),
+        loop_(clock_),
+        guide_(typed ? PartGuide::by_hand(plan.movement)
+                     : PartGuide::by_time(plan.movement, plan.notes.parts)),
+        counter_(plan.placements, coaching::to_spec(plan.movement)) {}
+
+  RecordOutcome run() {
+    auto journal =
+        acq::JournalWriter::create(plan_.journal.string(), to_json(plan_.notes), clock_.now_ns());
+    if (!journal) return {tl::make_unexpected(journal.error())};
+    outcome_.journal_made = true;
+    acq::Session session(loop_, loop_, **journal, plan_.straps,
+                         acq::SessionOptions{}.at_speed(plan_.speed), *this);
+    session_ = &session;
+    loop_.on_interrupt([this] { stop("stopped"); });
+    session.open([this](acq::Result<void> ready) { opened(std::move(ready)); });
+    loop_.run();
+    session_ = nullptr;
+    outcome_.full_reps = counter_.full_reps();
+    outcome_.part_reps = counter_.part_reps();
+    return std::move(outcome_);
+  }
+
+  void on_samples(std::uint16_t strap, std::span<const acq::LiveSample> samples) override {
+    newest_ns_ = clock_.now_ns();
+    if (!first_ns_) first_ns_ = newest_ns_;
+    const Scale& scale = scales_.at(strap);
+    for (const acq::LiveSample& sample : samples) {
+      const auto& c = sample.counts;
+      counter_.update(strap, sample.t_s, scale.gyr * Eigen::Vector3d(c[3], c[4], c[5]),
+                      scale.acc * Eigen::Vector3d(c[0], c[1], c[2]), trusted(sample, scale.full));
+    }
+  }
+
+  void on_event(const acq::SessionEvent& event) override {
+    if (event.kind == acq::SessionEvent::Kind::kConnected) return;  // told when all are
+    view_.warn(plan_.straps.at(event.strap).label + ": " + event.text);
+  }
+
+  void on_failure(const acq::Failure& failure) override { finish(tl::make_unexpected(failure)); }
+
+ private:
+  void opened(acq::Result<void> ready) {
+    if (!ready) return finish(tl::make_unexpected(ready.error()));
+    for (const acq::StrapLive& strap : session_->live()) {
+      scales_.push_back(scale_of(strap.identity));
+      view_.say(fmt::format("  {:<16} {}  battery {}", strap.label, strap.address, battery(strap)));
+    }
+    outcome_.began = true;
+    began_ns_ = clock_.now_ns();
+    session_->start();
+    if (guide_.is_by_hand()) {
+      loop_.on_line(0, [this](const std::string&) { enter(); });
+    }
+    tell_part();
+    look();
+  }
+
+  // Every few hundredths of a second: whatever hangs on time.
+  void look() {
+    loop_.after(real(kLook_s), [this] { look(); });
+    if (stopping_) return;
+    if (first_ns_ && guide_.follow(seconds())) begin_part();
+    if (plan_.seconds && seconds() >= *plan_.seconds) return stop("the time is up");
+    if (all_silent())
+      return stop(first_ns_ ? "no strap sends any more" : "no strap sends readings");
+    if (clock_.now_ns() < next_show_ns_) return;
+    next_show_ns_ = clock_.now_ns() + real(view_.interval_s());
+    if (first_ns_) view_.show(status());
+  }
+
+  void enter() {
+    if (stopping_) return;
+    view_.line_was_typed();
+    if (guide_.step()) return begin_part();
+    mark(kPartsOver);
+    stop("the recording is complete");
+  }
+
+  void begin_part() {
+    if (guide_.is_by_hand()) mark(guide_.now().mark);
+    if (guide_.now().mark == kSetMark) counter_.begin_set();
+    tell_part();
+  }
+
+  void mark(const std::string& text) {
+    if (const auto marked = session_->mark(text); !marked) on_failure(marked.error());
+  }
+
+  void tell_part() {
+    const GuidedPart& part = guide_.now();
+    if (!part.instruction.empty()) {
+      view_.say(fmt::format("> {}: {}", part.title, part.instruction));
+    }
+    if (!guide_.is_by_hand()) return;
+    view_.say(part.mark == kStillAfterMark ? "  Enter ends the recording."
+                                           : "  Enter begins the next part, Ctrl-C stops.");
+  }
+
+  void stop(const std::string& why) {
+    if (std::exchange(stopping_, true)) return;
+    if (first_ns_) view_.show(status());
+    view_.leave_block();
+    view_.say(why + "; fetching what is missing");
+    session_->stop([this](acq::Result<acq::SessionResult> result) { finish(std::move(result)); });
+  }
+
+  void finish(acq::Result<acq::SessionResult> result) {
+    if (std::exchange(finished_, true)) return;
+    outcome_.session = std::move(result);
+    loop_.stop();
+  }
+
+  // A strap that is away may come back; one that is there and says nothing has ended.
+  [[nodiscard]] bool all_silent() const {
+    const double patience = first_ns_ ? kSilence_s : kFirstReading_s;
+    const auto straps = session_->live();
+    const auto gone = [](const acq::StrapLive& strap) { return strap.given_up; };
+    if (std::all_of(straps.begin(), straps.end(), gone)) return true;
+    if (clock_.now_ns() - std::max(began_ns_, newest_ns_) < real(patience)) return false;
+    return std::all_of(straps.begin(), straps.end(),
+                       [&](const acq::StrapLive& strap) { return gone(strap) || strap.connected; });
+  }
+
+  [[nodiscard]] static std::string battery(const acq::StrapLive& strap) {
+    return strap.battery_percent ? fmt::format("{} %", *strap.battery_percent) : "?";
+  }
+
+  [[nodiscard]] LiveStatus status() const {
+    LiveStatus status;
+    status.part = guide_.now().title;
+    status.seconds = seconds();
+    status.reps = counter_.full_reps();
+    status.part_reps = counter_.part_reps();
+    status.counted_by = plan_.straps[counter_.chosen()].label;
+    for (const acq::StrapLive& strap : session_->live()) {
+      const char* state = strap.given_up    ? "given up"
+                          : strap.streaming ? "streaming"
+                          : strap.connected ? "connected"
+                                            : "away, trying again";
+      status.straps.push_back({strap.label, state, battery(strap), strap.samples, strap.missing});
+    }
+    return status;
+  }
+
+  /// Since the first reading, s.
+  [[nodiscard]] double seconds() const {
+    return first_ns_ ? 1e-9 * static_cast<double>(clock_.now_ns() - *first_ns_) : 0.0;
+  }
+  /// Real seconds as nanoseconds of the session's clock.
+  [[nodiscard]] std::int64_t real(double seconds) const {
+    return std::llround(1e9 * seconds * plan_.speed);
+  }
+
+  const RecordPlan& plan_;
+  LiveView& view_;
+  acq::ScaledClock clock_;
+  acq::EventLoop loop_;
+  acq::Session* session_ = nullptr;
+  PartGuide guide_;
+  dsp::LiveSetCounter counter_;
+  std::vector<Scale> scales_;
+  std::int64_t began_ns_ = 0;
+  std::optional<std::int64_t> first_ns_;  ///< host time of the first reading
+  std::int64_t newest_ns_ = 0;
+  std::int64_t next_show_ns_ = 0;
+  bool stopping_ = false;
+  bool finished_ = false;
+  RecordOutcome outcome_{acq::fail("the session never ended")};
+};
+
+}  // namespace
+
+RecordOutcome record_session(const RecordPlan& plan, bool typed, LiveView& view) {
+  return Recorder(plan, typed, view).run();
+}
+
+}  // namespace strapline::cli

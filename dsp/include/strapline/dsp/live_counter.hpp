@@ -1,0 +1,87 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include <Eigen/Core>
+
+#include "strapline/dsp/orientation_filter.hpp"
+
+namespace strapline::dsp {
+
+struct LiveCounterParams {
+  OrientationParams orientation;
+  double least_range = 0.26;    ///< rad, a smaller excursion is no rep (MovementSpec)
+  double away_share = 0.25;     ///< 1, of the usual range: nearer to home than this is home
+  double split_share = 0.5;     ///< 1, of the peak: a dip this deep may part two excursions…
+  double rise_share = 0.25;     ///< 1, of the peak: …once the angle grows by this much again
+  double part_share = 0.5;      ///< 1, of the usual range: a smaller excursion is a part rep
+  double onset = 0.05;          ///< rad, above the lowest angle since the last rep: the rep begins
+  double longest_rep_s = 30.0;  ///< s, staying away longer is sitting down, not a rep
+};
+
+/// One excursion as it was seen live.
+struct LiveRep {
+  double start_s = 0.0;
+  double turn_s = 0.0;  ///< of the furthest point
+  double end_s = 0.0;
+  double range = 0.0;  ///< rad
+  bool part = false;   ///< less than half of the usual range so far: shown, not counted
+};
+
+/// Counts reps of one strap while they happen. The range angle is the one between the sensor's up
+/// now and its up in the start posture: no alignment is needed, and turning round on the spot
+/// changes nothing. The usual range is the running median of the excursions so far. Deterministic;
+/// the analysis after the set, which knows the whole set and the body, has the last word.
+class LiveCounter {
+ public:
+  /// All that the counter remembers; copy it to save, assign it to restore.
+  struct State {
+    OrientationFilter::State orientation;    ///< filled in by state()
+    std::optional<Eigen::Vector3d> home_up;  ///< sensor's up in the start posture, unit
+    std::vector<double> ranges;              ///< rad, of the excursions so far, sorted
+    int full_reps = 0;
+    int part_reps = 0;
+    bool away = false;
+    double angle = 0.0;        ///< rad, now
+    double valley = 0.0;       ///< rad, lowest since the last rep, or since the peak when away
+    double valley_s = 0.0;     ///< s
+    double begun_at = 0.0;     ///< rad, the angle that the open excursion began from
+    double left_home_s = 0.0;  ///< s, when the angle was last near its lowest
+    double peak = 0.0;         ///< rad, of the open excursion
+    double peak_s = 0.0;       ///< s
+    double last_s = 0.0;       ///< s, of the newest sample
+    double turned = 0.0;       ///< rad, path length of all turning
+  };
+
+  explicit LiveCounter(const LiveCounterParams& params = {})
+      : params_(params), filter_(params.orientation) {}
+
+  /// Takes one sample: time s (increasing), rate rad/s, specific force m/s², sensor frame;
+  /// `trusted` is false after a gap or at the end of the scale. Gives the excursion that it ended.
+  std::optional<LiveRep> update(double t_s, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc,
+                                bool trusted = true);
+
+  /// The set begins: the count starts at zero. The posture now is the start posture, where the
+  /// strap is at rest or no other is known.
+  void begin_set();
+
+  [[nodiscard]] int full_reps() const { return state_.full_reps; }
+  [[nodiscard]] int part_reps() const { return state_.part_reps; }
+  [[nodiscard]] double angle() const { return state_.angle; }    ///< rad from the start posture
+  [[nodiscard]] double turned() const { return state_.turned; }  ///< rad, how much it moved so far
+  [[nodiscard]] State state() const;
+  void restore(const State& state);
+
+ private:
+  void follow_home(double t_s);
+  std::optional<LiveRep> follow_away(double t_s);
+  std::optional<LiveRep> close(double end_s);
+  [[nodiscard]] double usual_range() const;
+
+  LiveCounterParams params_;
+  OrientationFilter filter_;
+  State state_;
+};
+
+}  // namespace strapline::dsp

@@ -1,0 +1,186 @@
+#include "strapline/dsp/live_counter.hpp"
+
+#include <cmath>
+#include <random>
+
+#include <gtest/gtest.h>
+
+#include "strapline/dsp/live_set_counter.hpp"
+#include "strapline/dsp/set_analysis.hpp"
+
+#include "swinging_strap.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Vector3d;
+using testing::kDegree;
+using testing::Swing;
+using testing::SwingingStrap;
+
+Swing sum(const Swing& a, const Swing& b) {
+  return {a.angle + b.angle, a.rate + b.rate, a.acceleration + b.acceleration};
+}
+
+/// Four seconds of standing, then `count` bends.
+SwingingStrap bending(int count, double range, double pause = 1.0) {
+  SwingingStrap strap;
+  strap.swing = [=](double t) { return testing::bends(t, 4.0, count, 3.0, pause, range); };
+  strap.q_segment_from_sensor = exp_rotation(Vector3d(0.2, 1.1, -0.1));
+  return strap;
+}
+
+std::vector<LiveRep> run(LiveCounter& counter, const InertialSeries& data, Eigen::Index from = 0,
+                         Eigen::Index to = -1) {
+  std::vector<LiveRep> reps;
+  for (Eigen::Index i = from; i < (to < 0 ? data.size() : to); ++i) {
+    const auto rep = counter.update(data.t[i], data.gyr.col(i), data.acc.col(i));
+    if (rep) reps.push_back(*rep);
+  }
+  return reps;
+}
+
+TEST(LiveCounter, TellsStartTurnEndAndRangeOfEveryRep) {
+  LiveCounter counter;
+  const auto reps = run(counter, bending(5, 100.0 * kDegree).record(26.0, 100.0));
+  ASSERT_EQ(reps.size(), 5U);
+  EXPECT_EQ(counter.full_reps(), 5);
+  for (std::size_t k = 0; k < reps.size(); ++k) {
+    const double start = 4.0 + 4.0 * static_cast<double>(k);
+    EXPECT_NEAR(reps[k].start_s, start, 0.35);  // the first 3° take 0.17 s
+    EXPECT_NEAR(reps[k].turn_s, start + 1.5, 0.1);
+    EXPECT_GT(reps[k].end_s, start + 1.5);
+    EXPECT_LT(reps[k].end_s, start + 3.0);  // told before the client is quite up
+    EXPECT_NEAR(reps[k].range / kDegree, 100.0, 3.0);
+    EXPECT_FALSE(reps[k].part);
+  }
+}
+
+TEST(LiveCounter, PartRepsAreShownAndNotCounted) {
+  SwingingStrap strap = bending(3, 100.0 * kDegree);
+  strap.swing = [](double t) {
+    return sum(testing::bends(t, 4.0, 3, 3.0, 1.0, 100.0 * kDegree),
+               testing::bends(t, 17.0, 2, 2.0, 1.0, 35.0 * kDegree));
+  };
+  LiveCounter counter;
+  const auto reps = run(counter, strap.record(25.0, 100.0));
+  EXPECT_EQ(counter.full_reps(), 3);
+  EXPECT_EQ(counter.part_reps(), 2);
+  ASSERT_EQ(reps.size(), 5U);
+  EXPECT_TRUE(reps[3].part && reps[4].part);
+}
+
+TEST(LiveCounter, SwayIsNoRep) {
+  LiveCounter counter;
+  EXPECT_TRUE(run(counter, bending(5, 10.0 * kDegree).record(26.0, 100.0)).empty());
+}
+
+TEST(LiveCounter, RepsWithoutStandingUpInBetweenAreCountedOnce) {
+  // 100° down, then between 35° and 100°, then up: at 35° the rep counts as done once it turns.
+  SwingingStrap strap = bending(1, 0.0);
+  strap.swing = [](double t) {
+    const double w = 2.0 * std::numbers::pi / 3.0;
+    const double turns = 4.0;
+    if (t < 4.0 || t > 4.0 + 3.0 * turns) return Swing{0.0, 0.0, 0.0};
+    // Height of the excursion's foot: 0 at both ends, 35° in between, smooth (sin²).
+    const double v = std::numbers::pi / (3.0 * turns);
+    const double s = t - 4.0;
+    const double b = 35.0 * kDegree;
+    const double a = 0.5 * 65.0 * kDegree;
+    const Swing foot{b * std::pow(std::sin(v * s), 2), b * v * std::sin(2 * v * s),
+                     2 * b * v * v * std::cos(2 * v * s)};
+    return sum(foot, Swing{a * (1 - std::cos(w * s)), a * w * std::sin(w * s),
+                           a * w * w * std::cos(w * s)});
+  };
+  LiveCounter counter;
+  run(counter, strap.record(20.0, 100.0));
+  EXPECT_EQ(counter.full_reps(), 4);
+}
+
+TEST(LiveCounter, SittingDownForLongIsNoRep) {
+  SwingingStrap strap = bending(1, 0.0);
+  strap.swing = [](double t) { return testing::bends(t, 4.0, 1, 60.0, 0.0, 90.0 * kDegree); };
+  LiveCounter counter;
+  run(counter, strap.record(70.0, 100.0));
+  EXPECT_EQ(counter.full_reps() + counter.part_reps(), 0);
+}
+
+TEST(LiveCounter, TheSetBeginsAtZero) {
+  const auto data = bending(5, 100.0 * kDegree).record(26.0, 100.0);
+  LiveCounter counter;
+  run(counter, data, 0, 1150);  // 11.5 s: two reps are over
+  EXPECT_EQ(counter.full_reps(), 2);
+  counter.begin_set();
+  EXPECT_EQ(counter.full_reps(), 0);
+  run(counter, data, 1150);
+  EXPECT_EQ(counter.full_reps(), 3);
+}
+
+TEST(LiveCounter, GoesOnFromASavedState) {
+  const auto data = bending(4, 80.0 * kDegree).record(22.0, 100.0);
+  LiveCounter whole;
+  const auto expected = run(whole, data);
+  LiveCounter first;
+  auto reps = run(first, data, 0, 900);
+  LiveCounter second;
+  second.restore(first.state());
+  for (const LiveRep& rep : run(second, data, 900)) reps.push_back(rep);
+  ASSERT_EQ(reps.size(), expected.size());
+  for (std::size_t k = 0; k < reps.size(); ++k) {
+    EXPECT_EQ(reps[k].start_s, expected[k].start_s);
+    EXPECT_EQ(reps[k].end_s, expected[k].end_s);
+    EXPECT_EQ(reps[k].range, expected[k].range);
+  }
+}
+
+// Two ways to the same count: this one while it happens, the other after the set.
+TEST(LiveCounter, AgreesWithTheAnalysisAfterTheSet) {
+  std::mt19937 random(5);
+  std::uniform_real_distribution<double> share(0.0, 1.0);
+  for (int run_number = 0; run_number < 12; ++run_number) {
+    SCOPED_TRACE(run_number);
+    const int count = 3 + static_cast<int>(6.0 * share(random));
+    const double period = 1.5 + 3.0 * share(random);
+    const double pause = 0.2 + 2.0 * share(random);
+    const double range = (50.0 + 60.0 * share(random)) * kDegree;
+    SwingingStrap strap = bending(count, range);
+    strap.swing = [=](double t) { return testing::bends(t, 4.0, count, period, pause, range); };
+    strap.gyr_bias = Vector3d(0.01, -0.01, 0.005);
+    const double end = 6.0 + count * (period + pause);
+    SetInput input;
+    input.straps = {{{Segment::thigh, Side::left}, strap.record(end, 104.0), {}}};
+    input.parts.still = Interval{0.5, 3.5};
+    input.parts.set = Interval{3.5, end};
+    input.movement.required = {Segment::thigh};
+    input.movement.measures = {"range"};
+    const auto after = analyse_set(input);
+    ASSERT_TRUE(after) << after.error().line();
+    LiveCounter counter;
+    run(counter, input.straps.front().data);
+    EXPECT_EQ(counter.full_reps(), after->full_reps());
+    EXPECT_EQ(counter.full_reps(), count);
+  }
+}
+
+TEST(LiveSetCounter, PrefersAThighForASquatElseWhatMovesMost) {
+  const auto swinging = [](double range) { return bending(4, range).record(21.0, 100.0); };
+  const std::vector<InertialSeries> data = {swinging(90.0 * kDegree), swinging(30.0 * kDegree)};
+  const auto count = [&](const MovementSpec& movement, const std::vector<Placement>& worn) {
+    LiveSetCounter counter(worn, movement);
+    for (Eigen::Index i = 0; i < data[0].size(); ++i) {
+      for (std::size_t s = 0; s < 2; ++s) {
+        counter.update(s, data[s].t[i], data[s].gyr.col(i), data[s].acc.col(i));
+      }
+    }
+    EXPECT_EQ(counter.full_reps(), 4);
+    return counter.chosen();
+  };
+  MovementSpec squat;
+  EXPECT_EQ(count(squat, {{Segment::chest, Side::middle}, {Segment::thigh, Side::left}}), 1U);
+  MovementSpec free;
+  free.range_angle = RangeAngle::strongest_turn;
+  EXPECT_EQ(count(free, {{Segment::chest, Side::middle}, {Segment::thigh, Side::left}}), 0U);
+}
+
+}  // namespace
+}  // namespace strapline::dsp
