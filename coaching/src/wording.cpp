@@ -241,11 +241,10 @@ std::string say_chance(const Comparison& comparison) {
 }
 
 std::string_view how_to_read_changes() {
-  return "MDC95 is what measuring again can differ by without any change. Changed: the difference "
-         "is "
-         "more than that. Unchanged: whatever the difference is, it is smaller than what was said "
-         "to matter. More sets: so many like the latest, with the straps put on anew each time, "
-         "would settle it if the difference stays as it is.";
+  return "Noise, 95 % (MDC95): what measuring again can differ by without any change. Changed: the "
+         "difference is more than that. Unchanged: whatever the difference is, it is smaller than "
+         "what was said to matter. More sets: so many like the latest, with the straps put on anew "
+         "each time, would settle it if the difference stays as it is.";
 }
 
 std::string_view how_to_read_u() {
