@@ -57,7 +57,7 @@ std::vector<Group> groups_of(const Comparison& comparison) {
 std::string changes_table(const Group& group) {
   TextTable table;
   table.add_column("measure", Align::left);
-  for (const char* head : {"first", "latest", "differs\nby", "MDC95"}) {
+  for (const char* head : {"baseline", "latest", "differs\nby", "noise\n95 %"}) {
     table.add_column(head, Align::right);
   }
   table.add_column("verdict", Align::left);
@@ -71,8 +71,8 @@ std::string changes_table(const Group& group) {
                    value(finding->change->mdc95), coaching::verdict_name(finding->change->verdict),
                    more ? std::to_string(*more) : ""});
   }
-  return paragraph("First:  ", group.baseline, kTextWidth) +
-         paragraph("Latest: ", group.latest, kTextWidth) + "\n" + table.text(kTextWidth);
+  return paragraph("Baseline: ", group.baseline, kTextWidth) +
+         paragraph("Latest:   ", group.latest, kTextWidth) + "\n" + table.text(kTextWidth);
 }
 
 std::string changes(const Comparison& comparison) {

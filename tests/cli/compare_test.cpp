@@ -78,7 +78,7 @@ TEST_F(Compare, TableSetsLoadsRepsAndEffortBeside) {
   ASSERT_EQ(outcome.status, kDone) << outcome.err;
   for (const char* part :
        {"Squat – medic, 6 sets, 2026-10-05 to 2026-11-09", "2026-10-05  40 kg", "RPE 7",
-        "First:  2026-10-12, 42 kg, 5 reps, RPE 7", "Latest: 2026-11-09, 50 kg, 5 reps, RPE 7",
+        "Baseline: 2026-10-12, 42 kg, 5 reps, RPE 7", "Latest:   2026-11-09, 50 kg, 5 reps, RPE 7",
         "thigh depth, left", "changed", "Over the weeks:", "rising", "40 kg → 50 kg",
         "Stop on pain"}) {
     EXPECT_THAT(outcome.out, HasSubstr(part));
