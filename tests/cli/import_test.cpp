@@ -173,7 +173,7 @@ TEST_F(Import, AFileThatIsThereStays) {
   put("out.h5", "somebody's only copy");
   expect_refused(strapline(arguments(csv)), kFailed,
                  "strapline: " + at("out.h5") +
-                     ": the file exists already; choose another name, or allow it to be replaced");
+                     ": the file exists already; choose another name, or give --overwrite");
   EXPECT_EQ(bytes_of("out.h5"), "somebody's only copy");
   EXPECT_EQ(strapline(arguments(csv, {"--overwrite"})).status, kDone);
   EXPECT_EQ(strapline({"check", at("out.h5")}).status, kDone);
