@@ -15,6 +15,8 @@ namespace {
 
 constexpr std::chrono::milliseconds kStep{2};  // real time between looks at what fell due
 
+constexpr std::chrono::seconds kDeserted{10};  // real time without a host, amid a playback
+
 Result<void> check(const StrapScript& script) {
   const auto bad = [&](std::string what) { return fail(std::move(what), script.name); };
   if (script.counts.empty()) return bad("there are no readings to play");
@@ -117,8 +119,16 @@ struct VirtualStraps::State {
       stepping = false;
       if (error) return;
       for (auto& strap : straps) strap->advance();
+      if (once && deserted()) return context.stop();
       look();
     });
+  }
+
+  /// The hosts went without stopping the straps, and none has come back.
+  bool deserted() {
+    const auto now = std::chrono::steady_clock::now();
+    if (any(&VirtualStrap::connected)) alone_since = now;
+    return playing && now - alone_since >= kDeserted;
   }
 
   void run(bool until_played) {
@@ -136,6 +146,7 @@ struct VirtualStraps::State {
   asio::steady_timer start_timer;
   asio::signal_set signals;
   std::vector<std::unique_ptr<VirtualStrap>> straps;
+  std::chrono::steady_clock::time_point alone_since = std::chrono::steady_clock::now();
   bool waiting = false;  ///< some straps were started, the others are given time
   bool playing = false;
   bool played = false;  ///< a playback has ended

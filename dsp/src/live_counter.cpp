@@ -77,8 +77,7 @@ std::optional<LiveRep> LiveCounter::close(double end_s) {
   if (end_s - rep.start_s > params_.longest_rep_s) return std::nullopt;
   auto& ranges = state_.ranges;
   ranges.insert(std::upper_bound(ranges.begin(), ranges.end(), rep.range), rep.range);
-  rep.part = rep.range < params_.part_share * usual_range();
-  ++(rep.part ? state_.part_reps : state_.full_reps);
+  rep.part = is_part(rep.range);
   return rep;
 }
 
@@ -89,9 +88,17 @@ double LiveCounter::usual_range() const {
   return 0.5 * (state_.ranges[middle - 1] + state_.ranges[middle]);
 }
 
+bool LiveCounter::is_part(double range) const { return range < params_.part_share * usual_range(); }
+
+int LiveCounter::part_reps() const {
+  return static_cast<int>(std::count_if(state_.ranges.begin(), state_.ranges.end(),
+                                        [this](double range) { return is_part(range); }));
+}
+
+int LiveCounter::full_reps() const { return static_cast<int>(state_.ranges.size()) - part_reps(); }
+
 void LiveCounter::begin_set() {
   state_.ranges.clear();
-  state_.full_reps = state_.part_reps = 0;
   state_.away = false;
   state_.angle = state_.valley = 0.0;
   state_.left_home_s = state_.last_s;

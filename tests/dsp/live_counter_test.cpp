@@ -70,6 +70,20 @@ TEST(LiveCounter, PartRepsAreShownAndNotCounted) {
   EXPECT_TRUE(reps[3].part && reps[4].part);
 }
 
+TEST(LiveCounter, FirstExcursionsTurnOutToBePartReps) {
+  SwingingStrap strap = bending(3, 100.0 * kDegree);
+  strap.swing = [](double t) {
+    return sum(testing::bends(t, 4.0, 2, 2.0, 1.0, 35.0 * kDegree),
+               testing::bends(t, 11.0, 4, 3.0, 1.0, 100.0 * kDegree));
+  };
+  LiveCounter counter;
+  const auto reps = run(counter, strap.record(29.0, 100.0));
+  ASSERT_EQ(reps.size(), 6U);
+  EXPECT_FALSE(reps[0].part);  // nothing else was known then
+  EXPECT_EQ(counter.full_reps(), 4);
+  EXPECT_EQ(counter.part_reps(), 2);
+}
+
 TEST(LiveCounter, SwayIsNoRep) {
   LiveCounter counter;
   EXPECT_TRUE(run(counter, bending(5, 10.0 * kDegree).record(26.0, 100.0)).empty());

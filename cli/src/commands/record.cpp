@@ -65,6 +65,8 @@ nlohmann::json as_json(const Kept& kept) {
   add("align_s", recording.parts.align);
   add("set_s", recording.parts.set);
   add("still_after_s", recording.parts.still_after);
+  std::vector<std::string> losses = kept.outcome.losses;
+  losses.insert(losses.end(), kept.made.losses.begin(), kept.made.losses.end());
   nlohmann::json journal;
   if (!kept.journal_removed) journal = kept.plan.journal.string();
   return {{"file", kept.plan.output.string()},
@@ -75,7 +77,7 @@ nlohmann::json as_json(const Kept& kept) {
           {"part_reps_live", kept.outcome.part_reps},
           {"parts", parts},
           {"straps", straps},
-          {"losses", kept.made.losses},
+          {"losses", losses},
           {"journal", journal}};
 }
 
@@ -121,7 +123,7 @@ void add_to_logbook(const Kept& kept, Run& run) {
 }
 
 void keep(const RecordPlan& plan, const RecordOutcome& outcome, bool json, Run& run) {
-  const auto made = to_recording(*outcome.session, plan.notes, "live");
+  auto made = to_recording(*outcome.session, plan.notes, "live");
   if (!made) return fail_with_journal(run, plan, made.error());
   if (const auto written = keep_recording(plan.output, made->recording); !written) {
     return fail_with_journal(run, plan, written.error());
@@ -131,7 +133,8 @@ void keep(const RecordPlan& plan, const RecordOutcome& outcome, bool json, Run& 
   kept.journal_removed = made->whole && fs::remove(plan.journal, error) && !error;
   run.console.out << (json ? as_json(kept).dump(2) + "\n" : as_text(kept));
   for (const std::string& loss : made->losses) run.console.err << "strapline: " << loss << '\n';
-  if (!made->losses.empty()) run.status = kDoneWithLosses;
+  const bool gone = !outcome.losses.empty();  // was said as it happened
+  if (gone || !made->losses.empty()) run.status = kDoneWithLosses;
   if (!plan.logbook.empty()) add_to_logbook(kept, run);
 }
 

@@ -127,7 +127,10 @@ void straps(const Options& options, Run& run) {
   const bool answered = std::any_of(entries->begin(), entries->end(), [](const Entry& entry) {
     return entry.answer && entry.answer->identity;
   });
-  if (entries->empty()) {
+  const bool only_built_in = std::all_of(entries->begin(), entries->end(), [](const Entry& entry) {
+    return entry.port && entry.port->transport == "native";
+  });
+  if (!asked && only_built_in) {
     run.fail("no strap is attached", "", "plug one in, or give its address, say tcp:host:port");
   } else if (asked && !answered) {
     run.fail("no strap answers", "", "check that it is switched on and charged");

@@ -18,21 +18,42 @@ std::string reps_text(const LiveStatus& status) {
   return text;
 }
 
+std::string battery_text(std::optional<int> percent) {
+  return percent ? fmt::format("{} %", *percent) : "unknown";
+}
+
+std::string missing_text(std::uint64_t batches) {
+  return batches == 0 ? "none missing" : fmt::format("{} batches missing", batches);
+}
+
 std::string strap_text(const StrapStatus& strap) {
-  return fmt::format(
-      "  {:<16} {:<18} battery {:>5}  {:>7} readings  {}", strap.label, strap.state, strap.battery,
-      strap.readings,
-      strap.missing == 0 ? "none missing" : fmt::format("{} batches missing", strap.missing));
+  const std::string how = strap.state == kStreaming
+                              ? fmt::format("battery {:>8}", battery_text(strap.battery))
+                              : strap.state;
+  return fmt::format("  {:<16} {:<18} {:>7} readings, {}", strap.label, how, strap.readings,
+                     missing_text(strap.missing));
+}
+
+/// All straps in a few words; those that are not well by name.
+std::string straps_text(const std::vector<StrapStatus>& straps) {
+  std::size_t streaming = 0;
+  std::uint64_t missing = 0;
+  std::optional<int> lowest;
+  std::string unwell;
+  for (const StrapStatus& strap : straps) {
+    streaming += strap.state == kStreaming ? 1U : 0U;
+    missing += strap.missing;
+    if (strap.battery && (!lowest || *strap.battery < *lowest)) lowest = strap.battery;
+    if (strap.state != kStreaming) unwell += fmt::format("  {}: {}", strap.label, strap.state);
+  }
+  return fmt::format("{} of {} straps streaming, battery {}{}, {}{}", streaming, straps.size(),
+                     straps.size() > 1 && lowest ? "at least " : "", battery_text(lowest),
+                     missing_text(missing), unwell);
 }
 
 std::string one_line(const LiveStatus& status) {
-  std::string text = fmt::format("{:>5}  {}  {} ({})", clock_text(status.seconds), status.part,
-                                 reps_text(status), status.counted_by);
-  for (const StrapStatus& strap : status.straps) {
-    text += fmt::format("  {}: {}, battery {}, {} missing", strap.label, strap.state, strap.battery,
-                        strap.missing);
-  }
-  return text;
+  return fmt::format("{:>5}  {}  {} (counted on {})  {}", clock_text(status.seconds), status.part,
+                     reps_text(status), status.counted_by, straps_text(status.straps));
 }
 
 /// A wrapped line would spoil drawing over it.

@@ -1,16 +1,20 @@
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <ostream>
 #include <string>
 #include <vector>
 
 namespace strapline::cli {
 
+inline constexpr const char* kStreaming = "streaming";
+
 /// One strap's line of the live view.
 struct StrapStatus {
   std::string label;
-  std::string state;    ///< "streaming", "away: trying again", "given up"
-  std::string battery;  ///< "90 %", "?"
+  std::string state;           ///< kStreaming, or what is wrong
+  std::optional<int> battery;  ///< %
   std::uint64_t readings = 0;
   std::uint64_t missing = 0;  ///< batches
 };

@@ -84,7 +84,9 @@ class Recorder final : public acq::SessionObserver {
 
   void on_event(const acq::SessionEvent& event) override {
     if (event.kind == acq::SessionEvent::Kind::kConnected) return;  // told when all are
-    view_.warn(plan_.straps.at(event.strap).label + ": " + event.text);
+    const std::string line = plan_.straps.at(event.strap).label + ": " + event.text;
+    if (event.kind == acq::SessionEvent::Kind::kGaveUp) outcome_.losses.push_back(line);
+    view_.warn(line);
   }
 
   void on_failure(const acq::Failure& failure) override { finish(tl::make_unexpected(failure)); }
@@ -94,7 +96,9 @@ class Recorder final : public acq::SessionObserver {
     if (!ready) return finish(tl::make_unexpected(ready.error()));
     for (const acq::StrapLive& strap : session_->live()) {
       scales_.push_back(scale_of(strap.identity));
-      view_.say(fmt::format("  {:<16} {}  battery {}", strap.label, strap.address, battery(strap)));
+      view_.say(fmt::format("  {:<16} {}, battery {}", strap.label, strap.address,
+                            strap.battery_percent ? fmt::format("{} %", *strap.battery_percent)
+                                                  : std::string("unknown")));
     }
     outcome_.began = true;
     began_ns_ = clock_.now_ns();
@@ -172,10 +176,6 @@ class Recorder final : public acq::SessionObserver {
                        [&](const acq::StrapLive& strap) { return gone(strap) || strap.connected; });
   }
 
-  [[nodiscard]] static std::string battery(const acq::StrapLive& strap) {
-    return strap.battery_percent ? fmt::format("{} %", *strap.battery_percent) : "?";
-  }
-
   [[nodiscard]] LiveStatus status() const {
     LiveStatus status;
     status.part = guide_.now().title;
@@ -185,10 +185,11 @@ class Recorder final : public acq::SessionObserver {
     status.counted_by = plan_.straps[counter_.chosen()].label;
     for (const acq::StrapLive& strap : session_->live()) {
       const char* state = strap.given_up    ? "given up"
-                          : strap.streaming ? "streaming"
+                          : strap.streaming ? kStreaming
                           : strap.connected ? "connected"
                                             : "away, trying again";
-      status.straps.push_back({strap.label, state, battery(strap), strap.samples, strap.missing});
+      status.straps.push_back(
+          {strap.label, state, strap.battery_percent, strap.samples, strap.missing});
     }
     return status;
   }

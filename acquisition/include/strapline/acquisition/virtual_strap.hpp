@@ -88,7 +88,8 @@ class VirtualStraps {
 
   /// Runs until stop().
   void run();
-  /// Runs until a playback has ended, all straps are stopped and the hosts have gone, or stop().
+  /// Runs until a playback has ended, all straps are stopped and the hosts have gone; until no host
+  /// has been there for 10 s amid a playback; or stop().
   void run_once();
   /// From any thread.
   void stop();

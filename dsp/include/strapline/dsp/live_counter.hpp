@@ -31,8 +31,10 @@ struct LiveRep {
 
 /// Counts reps of one strap while they happen. The range angle is the one between the sensor's up
 /// now and its up in the start posture: no alignment is needed, and turning round on the spot
-/// changes nothing. The usual range is the running median of the excursions so far. Deterministic;
-/// the analysis after the set, which knows the whole set and the body, has the last word.
+/// changes nothing. The usual range is the running median of the excursions so far. Each excursion
+/// is given out once; the count judges all of them by the usual range as it is now, so it falls
+/// when the first ones turn out to have been part reps. Deterministic; the analysis after the set,
+/// which knows the whole set and the body, has the last word.
 class LiveCounter {
  public:
   /// All that the counter remembers; copy it to save, assign it to restore.
@@ -40,8 +42,6 @@ class LiveCounter {
     OrientationFilter::State orientation;    ///< filled in by state()
     std::optional<Eigen::Vector3d> home_up;  ///< sensor's up in the start posture, unit
     std::vector<double> ranges;              ///< rad, of the excursions so far, sorted
-    int full_reps = 0;
-    int part_reps = 0;
     bool away = false;
     double angle = 0.0;        ///< rad, now
     double valley = 0.0;       ///< rad, lowest since the last rep, or since the peak when away
@@ -66,8 +66,8 @@ class LiveCounter {
   /// strap is at rest or no other is known.
   void begin_set();
 
-  [[nodiscard]] int full_reps() const { return state_.full_reps; }
-  [[nodiscard]] int part_reps() const { return state_.part_reps; }
+  [[nodiscard]] int full_reps() const;
+  [[nodiscard]] int part_reps() const;
   [[nodiscard]] double angle() const { return state_.angle; }    ///< rad from the start posture
   [[nodiscard]] double turned() const { return state_.turned; }  ///< rad, how much it moved so far
   [[nodiscard]] State state() const;
@@ -78,6 +78,7 @@ class LiveCounter {
   std::optional<LiveRep> follow_away(double t_s);
   std::optional<LiveRep> close(double end_s);
   [[nodiscard]] double usual_range() const;
+  [[nodiscard]] bool is_part(double range) const;
 
   LiveCounterParams params_;
   OrientationFilter filter_;
