@@ -33,8 +33,10 @@ void StrapEpoch::take(const fp::ClockPong& pong, std::int64_t host_ns) {
   pings_.push_back({sent_ns, to_tick(pong.received_tick), to_tick(pong.sent_tick), host_ns});
 }
 
+// Two pings may be under way: the second can reach the strap before it has answered the first, so
+// only the ticks of arrival are in order.
 bool StrapEpoch::runs_backwards(const fp::ClockPong& pong) const {
-  return !pings_.empty() && to_tick(pong.received_tick) < pings_.back().answered_tick;
+  return !pings_.empty() && to_tick(pong.received_tick) < pings_.back().received_tick;
 }
 
 void StrapEpoch::take(const fp::Status& status, std::int64_t host_ns) {

@@ -21,14 +21,18 @@ constexpr double kBentShare = 0.45;  // of the furthest bend: samples that show 
 constexpr double kLeastLean = 0.07;  // rad (4°): a shank that leans less shows no toe line
 
 // Feet turn out by about this much when squatting (common practice: 10–20°).
-constexpr double kToeOutTangent = 0.268;  // tan 15°
+constexpr double kToeOutTangent = 0.268;   // tan 15°
+constexpr double kToeOutTangentSd = 0.13;  // 7°, from client to client
+
+/// How far the limb slants across the hinge's square while still, rad.
+double slant(const Vector3d& up, const Vector3d& hinge) { return std::asin(hinge.dot(up)); }
 
 /// Z along the hinge; Y as straight up while still as that allows. With the feet wider than the
 /// hips a straight leg slants inwards; seen along a toe line that points outwards, it then also
 /// leans back, by the slant times the tangent of the toe-out.
 Quaterniond frame_from(const Vector3d& up, const Vector3d& hinge, Side side) {
   const Vector3d y = (up - hinge * hinge.dot(up)).normalized();
-  const double slant_inwards = (side == Side::right ? 1.0 : -1.0) * std::asin(hinge.dot(up));
+  const double slant_inwards = (side == Side::right ? 1.0 : -1.0) * slant(up, hinge);
   const Quaterniond lean = exp_rotation(slant_inwards * kToeOutTangent * Vector3d::UnitZ());
   Eigen::Matrix3d sensor_from_segment;
   sensor_from_segment << y.cross(hinge), y, hinge;
@@ -119,6 +123,8 @@ void align_leg(PreparedStrap& thigh, PreparedStrap& shank, const VectorXd& t,
     a->by_hinge = true;
     a->toe_line_u = toe->u;
   }
+  thigh.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*thigh_up, hinge->axis_a));
+  shank.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*shank_up, hinge->axis_b));
   thigh.alignment->q_sensor_from_segment = thigh_frame;
   shank.alignment->q_sensor_from_segment = shank_frame;
   shank.alignment->start_heading = toe->heading;

@@ -38,7 +38,7 @@ class SegmentView {
   }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Index i) const {
-    return moving_variance(i) + square(source_.budget.standing);
+    return moving_variance(i) + square(source_.budget.standing) + square(strap_.alignment->lean_u);
   }
 
   /// Same across the leg, where the joint's hinge tells what standing does not.

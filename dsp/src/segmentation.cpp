@@ -15,7 +15,7 @@ using Eigen::VectorXd;
 
 // Near standing an elevation grows as √(slant² + (lean + turn)²): an error of the lean shifts the
 // onset by this share of the time in which the segment turns by that error (slant 4°, lean 0–2°).
-constexpr double kPostureShare = 0.4;
+constexpr double kPostureShare = 0.35;
 
 struct Span {
   Index first, last;  // inclusive

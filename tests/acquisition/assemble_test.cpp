@@ -93,6 +93,26 @@ TEST_F(FrameByFrame, LeavesOutWhatIsOfAnEarlierStreamOrOfOtherSettings) {
   EXPECT_EQ(strap.link.lost, 1U);
 }
 
+// Under load the second of two pings reaches the strap before the first is answered.
+TEST_F(FrameByFrame, PingsThatOverlapAreNoRestart) {
+  const auto pong = [&](std::uint64_t received_tick, std::uint64_t sent_tick) {
+    fp::ClockPong answer;
+    answer.host_token = static_cast<std::uint64_t>(time_ns);
+    answer.received_tick = received_tick;
+    answer.sent_tick = sent_tick;
+    say(answer);
+  };
+  say(identity);
+  acknowledge(fp::MessageType::start, 3);
+  say(batch(3));
+  pong(20'000, 20'012);
+  pong(20'011, 20'012);
+  say(batch(4));
+  EXPECT_EQ(result().link.restarts, 0U);
+  pong(500, 501);  // the counter runs anew
+  EXPECT_EQ(result().link.restarts, 1U);
+}
+
 TEST_F(FrameByFrame, FindsTheHeadThatWasLost) {
   say(identity);
   say(batch(6));

@@ -17,6 +17,7 @@ struct SegmentAlignment {
   double axis_u = 0.0;         ///< rad, scatter of the flexion axis over the movement, 1 sigma
   double turn = 0.0;           ///< rad, how far the movement went from standing (its information)
   double toe_line_u = 0.0;     ///< rad, statistical part, where the bends show the toe line
+  double lean_u = 0.0;         ///< rad, of a slanting leg's lean along the toe line while still
   bool by_hinge = false;       ///< the axis is the joint's, found from both of its segments
 };
 
