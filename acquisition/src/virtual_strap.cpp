@@ -127,8 +127,9 @@ void VirtualStrap::follow_faults(double playback_s) {
   if (!faults_.disconnect_at_s || playback_s < *faults_.disconnect_at_s) return;
   if (!disconnected_) {
     disconnected_ = unplugged_ = true;
-    hang_up();
+    // The port first: a host that sees the link end must not find the old port still open.
     port_->unplug();
+    hang_up();
     changed_();
   }
   const bool comes_back = faults_.reconnect_after_s &&
