@@ -8,6 +8,8 @@ namespace {
 
 using asio::ip::tcp;
 
+constexpr int kLinkBufferBytes = 32 * 1024;
+
 class VirtualTcp : public VirtualPort {
  public:
   VirtualTcp(asio::io_context& context, std::uint16_t port)
@@ -40,6 +42,8 @@ class VirtualTcp : public VirtualPort {
           if (error) return;  // unplugged
           ErrorCode ignored;  // a link that keeps Nagle's delay still works
           socket.set_option(tcp::no_delay(true), ignored);
+          // A strap's radio holds little; a desktop's megabytes would hide congestion.
+          socket.set_option(asio::socket_base::send_buffer_size(kLinkBufferBytes), ignored);
           handler(std::make_unique<AsioStream<tcp::socket>>(std::move(socket), name));
         });
   }

@@ -8,6 +8,7 @@
 #include "strapline/coaching/measure_catalogue.hpp"
 #include "strapline/coaching/wording.hpp"
 
+#include "set_cells.hpp"
 #include "text_table.hpp"
 
 namespace strapline::cli {
@@ -24,10 +25,10 @@ std::string sets_table(const Comparison& comparison) {
   }
   for (std::size_t i = 0; i < comparison.sets.size(); ++i) {
     const coaching::ComparedSet& set = comparison.sets[i];
-    table.add_row({coaching::date_from_days(comparison.day[i]), coaching::format_load(set.load_kg),
+    table.add_row({coaching::date_from_days(comparison.day[i]), load_cell(set.load_kg),
                    std::to_string(set.full_reps.size()),
-                   coaching::format_effort(set.effort_rpe, set.reps_in_reserve),
-                   coaching::format_pain(set.pain, ""), set.name});
+                   effort_cell(set.effort_rpe, set.reps_in_reserve), pain_cell(set.pain),
+                   set.name});
   }
   return table.text(kTextWidth);
 }
@@ -56,19 +57,22 @@ std::vector<Group> groups_of(const Comparison& comparison) {
 std::string changes_table(const Group& group) {
   TextTable table;
   table.add_column("measure", Align::left);
-  for (const char* head : {"first", "latest", "difference", "again\nup to"}) {
+  for (const char* head : {"baseline", "latest", "differs\nby", "noise\n95 %"}) {
     table.add_column(head, Align::right);
   }
   table.add_column("verdict", Align::left);
+  table.add_column("more\nsets", Align::right);
   for (const MeasureFinding* finding : group.findings) {
     const auto value = [&](double si) { return coaching::format_value(si, finding->unit); };
+    const auto& more = finding->change->further_sets;
     table.add_row({coaching::measure_title(finding->measure), value(finding->baseline->mean.value),
                    value(finding->latest->mean.value),
                    coaching::format_difference(finding->change->difference, finding->unit),
-                   value(finding->change->mdc95), coaching::say_verdict(*finding->change)});
+                   value(finding->change->mdc95), coaching::verdict_name(finding->change->verdict),
+                   more ? std::to_string(*more) : ""});
   }
-  return paragraph("First:  ", group.baseline, kTextWidth) +
-         paragraph("Latest: ", group.latest, kTextWidth) + "\n" + table.text(kTextWidth);
+  return paragraph("Baseline: ", group.baseline, kTextWidth) +
+         paragraph("Latest:   ", group.latest, kTextWidth) + "\n" + table.text(kTextWidth);
 }
 
 std::string changes(const Comparison& comparison) {
@@ -87,13 +91,27 @@ std::string list_of(const std::string& title, const std::vector<std::string>& li
   return text;
 }
 
-std::vector<std::string> trends(const Comparison& comparison) {
-  std::vector<std::string> lines;
-  for (const MeasureFinding& finding : comparison.findings) {
-    const std::string trend = coaching::say_trend(finding);
-    if (!trend.empty()) lines.push_back(coaching::measure_title(finding.measure) + ": " + trend);
+std::string trends(const Comparison& comparison) {
+  constexpr double kDaysPerWeek = 7.0;
+  TextTable table;
+  table.add_column("measure", Align::left);
+  for (const char* head : {"a week", "95 % from", "to"}) {
+    table.add_column(head, Align::right);
   }
-  return lines;
+  table.add_column("direction", Align::left);
+  table.add_column("load", Align::left);
+  for (const MeasureFinding& finding : comparison.findings) {
+    if (!finding.trend) continue;
+    const coaching::Trend& trend = *finding.trend;
+    const auto per_week = [&](double per_day) {
+      return coaching::format_difference(per_day * kDaysPerWeek, finding.unit);
+    };
+    table.add_row({coaching::measure_title(finding.measure), per_week(trend.per_day.slope),
+                   per_week(trend.per_day.low), per_week(trend.per_day.high),
+                   coaching::say_direction(trend),
+                   load_cell(trend.first_load_kg) + " → " + load_cell(trend.last_load_kg)});
+  }
+  return table.empty() ? "" : "\nOver the weeks:\n\n" + table.text(kTextWidth);
 }
 
 std::vector<std::string> not_compared(const Comparison& comparison) {
@@ -101,7 +119,16 @@ std::vector<std::string> not_compared(const Comparison& comparison) {
   for (const auto& set : comparison.left_out) {
     lines.push_back(coaching::say_left_out(comparison, set));
   }
-  for (const auto& missing : comparison.missing) lines.push_back(coaching::say_missing(missing));
+  std::vector<std::pair<std::string, std::string>> by_reason;  // in the order shown
+  for (const auto& missing : comparison.missing) {
+    auto known = std::find_if(by_reason.begin(), by_reason.end(),
+                              [&](const auto& entry) { return entry.first == missing.reason; });
+    if (known == by_reason.end()) known = by_reason.insert(known, {missing.reason, ""});
+    known->second += (known->second.empty() ? "" : "; ") + coaching::measure_title(missing.measure);
+  }
+  for (const auto& [reason, measures] : by_reason) {
+    lines.push_back(measures + ": " + (reason.empty() ? "not in the latest set" : reason));
+  }
   return lines;
 }
 
@@ -120,8 +147,7 @@ std::string compare_table(const Comparison& comparison, const coaching::Movement
       fmt::format("{} – {}, {} sets, {} to {}\n\n", movement.title, comparison.sets.back().client,
                   comparison.sets.size(), coaching::date_from_days(comparison.day.front()),
                   coaching::date_from_days(comparison.day.back()));
-  return text + sets_table(comparison) + changes(comparison) +
-         list_of("Over the weeks:", trends(comparison)) +
+  return text + sets_table(comparison) + changes(comparison) + trends(comparison) +
          list_of("Not compared:", not_compared(comparison)) +
          list_of("Cautions:", cautions(comparison, movement));
 }

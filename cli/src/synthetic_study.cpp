@@ -45,8 +45,10 @@ void compare_side(const synthetic::RepSide& truth, const std::string& side, cons
   };
   add("thigh_depth", truth.thigh_depth);
   add("knee_flexion", truth.knee_flexion);
+  add("hip_flexion", truth.hip_flexion);
   add("knee_line_distance", truth.knee_line_distance);
   add("knee_line_distance_at_turn", truth.knee_line_distance_at_turn);
+  if (std::isfinite(truth.knee_line_angle)) add("knee_line_angle", truth.knee_line_angle);
   add("knee_travel", truth.knee_travel);
 }
 
@@ -69,6 +71,8 @@ void compare_rep(const synthetic::RepTruth& truth, const dsp::Rep& rep, std::vec
   compare_side(truth.left, "_left", rep, pairs);
   compare_side(truth.right, "_right", rep, pairs);
   compare("trunk_lean", "trunk_lean", truth.trunk_lean, rep, pairs);
+  compare("trunk_side_lean", "trunk_side_lean", truth.trunk_side_lean, rep, pairs);
+  compare("trunk_lean_max", "trunk_lean_max", truth.trunk_lean_max, rep, pairs);
   compare("range", "range", truth.range, rep, pairs);
   compare_tempo(truth, rep, pairs);
 }

@@ -22,6 +22,7 @@ dsp::Result<double> days_from_utc(std::string_view utc) {
   std::cmatch match;
   const bool read = std::regex_match(utc.data(), utc.data() + utc.size(), match, kPattern);
   const auto refuse = [&] {
+    if (utc.empty()) return dsp::fail("no date is logged", "", "give --date when importing");
     return dsp::fail("'" + std::string(utc) + "' is no date", "",
                      "write it as 2026-11-25 or 2026-11-25T08:00:00Z");
   };

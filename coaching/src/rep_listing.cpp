@@ -66,9 +66,10 @@ const dsp::MeasuredValue* measured(const dsp::Rep& rep, const std::string& name)
 std::vector<NotMeasuredGroup> not_measured(const std::vector<dsp::Rep>& reps) {
   std::vector<NotMeasuredGroup> groups;
   for (const std::string& name : measure_names(reps)) {
-    for (const auto& [reason, labels] : reps_lacking(reps, name)) {
+    for (const auto& entry : reps_lacking(reps, name)) {
+      const auto& [reason, labels] = entry;
       auto group = std::find_if(groups.begin(), groups.end(),
-                                [&](const auto& known) { return known.reason == reason; });
+                                [&](const auto& known) { return known.reason == entry.first; });
       if (group == groups.end()) group = groups.insert(group, {reason, ""});
       group->measures += (group->measures.empty() ? "" : "; ") + measure_title(name) +
                          which_reps(labels, reps.size());

@@ -91,7 +91,10 @@ std::string say_reason(const MeasureFinding& finding) {
 
 std::string say_differing(const ComparedSet& set, const ComparedSet& latest, Unlike what) {
   const auto pair = [](std::string_view name, const std::string& a, const std::string& b) {
-    return fmt::format("{} '{}' instead of '{}'", name, a, b);
+    const auto quoted = [](const std::string& text) {
+      return text.empty() ? "none" : "'" + text + "'";
+    };
+    return fmt::format("{} {} instead of {}", name, quoted(a), quoted(b));
   };
   switch (what) {
     case Unlike::movement:
@@ -153,15 +156,6 @@ std::string verdict_name(Verdict verdict) {
   return "cannot tell yet";
 }
 
-std::string say_verdict(const Change& change) {
-  std::string text = verdict_name(change.verdict);
-  if (change.verdict == Verdict::cannot_tell && change.further_sets) {
-    text += fmt::format(" ({})", count(*change.further_sets, "more set", "more sets"));
-  }
-  if (change.smaller_than_matters) text += ", less than matters";
-  return text;
-}
-
 std::string say_change(const MeasureFinding& finding) {
   if (!finding.change) {
     return finding.values.size() < 2 ? "One set so far: nothing to compare it with."
@@ -201,6 +195,11 @@ std::string say_trend(const MeasureFinding& finding) {
                      format_load(trend.first_load_kg), format_load(trend.last_load_kg));
 }
 
+std::string say_direction(const Trend& trend) {
+  if (trend.per_day.low > 0.0) return "rising";
+  return trend.per_day.high < 0.0 ? "falling" : "may be none";
+}
+
 std::string say_side(const Comparison& comparison, const ComparedSide& side) {
   const auto of = [&](auto text) { return spread(comparison, side.sets, text); };
   std::vector<std::string> dates;
@@ -237,15 +236,15 @@ std::string say_chance(const Comparison& comparison) {
   if (judged == 0) return {};
   return fmt::format(
       "Each is judged at 95 %: of {} measures that did not change at all, chance alone would call "
-      "about {} changed.",
-      judged, plain(0.05 * static_cast<double>(judged)));
+      "about {:.1f} changed.",
+      judged, 0.05 * static_cast<double>(judged));
 }
 
 std::string_view how_to_read_changes() {
-  return "Changed: the difference is more than measuring again can differ by. Unchanged: whatever "
-         "the difference is, it is smaller than what was said to matter. More sets: so many like "
-         "the latest, with the straps put on anew each time, would settle it if the difference "
-         "stays as it is.";
+  return "Noise, 95 % (MDC95): what measuring again can differ by without any change. Changed: the "
+         "difference is more than that. Unchanged: whatever the difference is, it is smaller than "
+         "what was said to matter. More sets: so many like the latest, with the straps put on anew "
+         "each time, would settle it if the difference stays as it is.";
 }
 
 std::string_view how_to_read_u() {

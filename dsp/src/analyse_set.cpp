@@ -285,7 +285,7 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   measure(work, result);
   report_straps(work, result);
   result.parameters = parameters_of(work);
-  result.notes = work.parts.notes;
+  if (input.movement.range_angle != RangeAngle::strongest_turn) result.notes = work.parts.notes;
   result.notes.insert(result.notes.end(), work.notes.begin(), work.notes.end());
   return result;
 }

@@ -58,6 +58,12 @@ class SegmentView {
     return square(toe) + square(seen) + square(strap_.heading_u);
   }
 
+  /// Variance, rad², of the trunk's own facing against the person's.
+  double facing_variance() const {
+    return square(source_.budget.trunk_facing) + square(strap_.alignment->axis_u) +
+           square(strap_.heading_u);
+  }
+
  private:
   const PreparedStrap& strap_;
   const TraceSource& source_;
@@ -155,7 +161,9 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
           const Vector3d y = view.up_axis(i);
           const double across =
               view.sideways_variance(i) + square(y.x()) * view.toe_line_variance();
-          variance += across / (square(y.y()) + square(y.z()));
+          const double size = square(y.y()) + square(y.z());
+          const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
+          variance += across / size + foreshortening;
         }
         return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};
       });
@@ -196,7 +204,7 @@ MeasureTrace trunk_side_lean(const TraceSource& source, Side) {
                     {trunk_placement(source)}, [](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
                       const double across =
-                          v[0].tilt_variance(i) + square(y.x()) * v[0].toe_line_variance();
+                          v[0].tilt_variance(i) + square(y.x()) * v[0].facing_variance();
                       return Sample{side_lean(v[0].q(i)),
                                     std::sqrt(across) / std::max(0.2, std::hypot(y.y(), y.z()))};
                     });

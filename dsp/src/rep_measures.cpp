@@ -49,7 +49,7 @@ Index pick(const MeasureTrace& trace, Pick how, Index from, Index turn, Index to
 
 std::string not_seen(const MeasureTrace& trace, Pick how) {
   if (trace.base == "knee_line_angle" && how == Pick::at_turn) {
-    return "the thigh is within 15° of horizontal at the turn: its frontal projection has no "
+    return "the thigh is within 30° of horizontal at the turn: its frontal projection has no "
            "direction";
   }
   return "no samples of the strap at that time";

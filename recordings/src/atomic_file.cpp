@@ -116,7 +116,7 @@ h5::Bytes read_whole(const std::filesystem::path& path) {
 void refuse_to_replace(const std::filesystem::path& path, Overwrite overwrite) {
   std::error_code ignored;
   if (overwrite == Overwrite::no && std::filesystem::exists(path, ignored)) {
-    h5::raise("the file exists already", {}, "choose another name, or allow it to be replaced");
+    h5::raise("the file exists already", {}, "choose another name, or give --overwrite");
   }
 }
 

@@ -19,6 +19,9 @@ int connect_to(const std::string& address) {
   to.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
   to.sin_port = htons(static_cast<std::uint16_t>(std::stoi(address.substr(colon + 1))));
   const int file = ::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
+  // A fixed small window: the kernel would otherwise grow it to megabytes, and nothing would jam.
+  const int window = 32 * 1024;
+  ::setsockopt(file, SOL_SOCKET, SO_RCVBUF, &window, sizeof window);
   if (::connect(file, reinterpret_cast<const sockaddr*>(&to), sizeof to) == 0) return file;
   ::close(file);
   return -1;

@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include "strapline/cli/analysis.hpp"
-#include "strapline/coaching/wording.hpp"
 
 #include "../command.hpp"
 #include "../loaded_sets.hpp"
 #include "../review_table.hpp"
+#include "../set_cells.hpp"
 #include "../set_json.hpp"
 #include "../text_table.hpp"
 
@@ -32,10 +32,9 @@ std::string table_of(const Logbook& logbook) {
     const recordings::SetDescription& d = set.description;
     const std::string variation = d.variation.empty() ? "" : ", " + d.variation;
     const std::string part = set.part_reps == 0 ? "" : fmt::format(" + {} part", set.part_reps);
-    table.add_row({short_time(d.started_utc), d.movement + variation,
-                   coaching::format_load(d.load_kg), std::to_string(set.full_reps) + part,
-                   coaching::format_effort(d.effort_rpe, d.reps_in_reserve),
-                   coaching::format_pain(d.pain, d.pain_place), set.file});
+    table.add_row({short_time(d.started_utc), d.movement + variation, load_cell(d.load_kg),
+                   std::to_string(set.full_reps) + part,
+                   effort_cell(d.effort_rpe, d.reps_in_reserve), pain_cell(d.pain), set.file});
   }
   return fmt::format("Logbook of {}: {} sets\n{}{}", logbook.client, logbook.sets.size(),
                      logbook.sets.empty() ? "" : "\n", table.empty() ? "" : table.text(kTextWidth));
@@ -91,12 +90,11 @@ void print(const Outcome& outcome, const Options& options, Run& run) {
                                   {"skipped", outcome.skipped}});
     return;
   }
-  std::string text = fmt::format("{}: {} sets added", options.logbook, outcome.added);
-  if (outcome.already_there > 0)
-    text += fmt::format(", {} were in it already", outcome.already_there);
+  std::string text = fmt::format("{}: added {}", options.logbook, outcome.added);
+  if (outcome.already_there > 0) text += fmt::format(", already there {}", outcome.already_there);
   if (outcome.other_clients > 0)
-    text += fmt::format(", {} of other clients left out", outcome.other_clients);
-  if (!outcome.skipped.empty()) text += fmt::format(", {} not usable", outcome.skipped.size());
+    text += fmt::format(", of other clients {}", outcome.other_clients);
+  if (!outcome.skipped.empty()) text += fmt::format(", not usable {}", outcome.skipped.size());
   run.console.out << text << '\n';
 }
 

@@ -14,9 +14,9 @@ namespace strapline::cli {
 struct RecordOutcome {
   acquisition::Result<acquisition::SessionResult> session;
   bool journal_made = false;
-  bool began = false;  ///< the straps were streaming: the journal may hold readings
-  std::vector<std::string> losses = {};  ///< straps that went away for good, one line each
-  int full_reps = 0;                     ///< counted live, in the set
+  bool began = false;                 ///< the straps were streaming: the journal may hold readings
+  std::vector<std::string> losses{};  ///< straps that went away for good, one line each
+  int full_reps = 0;                  ///< counted live, in the set
   int part_reps = 0;
 };
 

@@ -15,7 +15,7 @@ using nlohmann::json;
 double degrees(double rad) { return rad / deg(1.0); }
 
 json angle(double rad) {
-  if (std::isnan(rad)) return {{"not_measured", "the thigh is within 15° of horizontal"}};
+  if (std::isnan(rad)) return {{"not_measured", "the thigh is within 30° of horizontal"}};
   return {{"value", degrees(rad)}, {"unit", "deg"}};
 }
 json distance(double m) { return {{"value", m * 100.0}, {"unit", "cm"}}; }

@@ -29,15 +29,14 @@ namespace strapline::coaching {
 /// "changed", "unchanged", "cannot tell yet".
 [[nodiscard]] std::string verdict_name(Verdict verdict);
 
-/// The verdict for a table: "cannot tell yet (2 more sets)".
-[[nodiscard]] std::string say_verdict(const Change& change);
-
 /// Baseline and latest, the difference, the verdict and why, in one or two sentences.
 [[nodiscard]] std::string say_change(const MeasureFinding& finding);
 /// Where the error comes from.
 [[nodiscard]] std::string say_error(const MeasureFinding& finding);
 /// The trend with its interval and the loads; "" where there is none.
 [[nodiscard]] std::string say_trend(const MeasureFinding& finding);
+/// For a table: "rising", "falling", or "may be none" where the interval holds 0.
+[[nodiscard]] std::string say_direction(const Trend& trend);
 /// "2026-10-05, 60 kg, 5 reps, RPE 7": the conditions of a side.
 [[nodiscard]] std::string say_side(const Comparison& comparison, const ComparedSide& side);
 /// Why a set was not compared.

@@ -11,10 +11,11 @@ struct ErrorBudget {
   double standing = 0.026;  ///< rad (1.5°): a standing segment's lean from plumb, per axis
   double stance_slant =
       0.06;  ///< rad (3.5°): inward slant of a leg that stands wider than the hips
-  double hinge_square = 0.026;   ///< rad (1.5°): how square the knee's axis is to thigh and shank
-  double toe_line = 0.026;  ///< rad (1.5°): toe line shown by easy bends "over the second toe"
+  double hinge_square = 0.026;  ///< rad (1.5°): how square the knee's axis is to thigh and shank
+  double toe_line = 0.026;      ///< rad (1.5°): toe line shown by easy bends "over the second toe"
   double toe_line_from_set = 0.105;  ///< rad (6°): same, from the set itself
-  double heading_floor = 0.017;      ///< rad (1°): of the heading after the drift is taken out
+  double trunk_facing = 0.09;    ///< rad (5°): plane of a trunk's own lean against the person's
+  double heading_floor = 0.017;  ///< rad (1°): of the heading after the drift is taken out
   double soft_tissue_thigh =
       0.035;  ///< rad (2°) at the deepest point; 2–3° at best (Leardini 2005)
   double soft_tissue_limb = 0.0175;  ///< rad (1°): shank, forearm, pelvis and trunk

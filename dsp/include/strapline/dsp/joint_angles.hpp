@@ -38,7 +38,7 @@ namespace strapline::dsp {
 [[nodiscard]] double frontal_knee_angle(const Eigen::Quaterniond& q_world_from_thigh,
                                         const Eigen::Quaterniond& q_world_from_shank, Side side);
 
-/// rad (15°), see frontal_knee_angle.
-inline constexpr double kProjectionLimit = 0.26;
+/// rad (30°): nearer, an error of the tilt counts more than twice. See frontal_knee_angle.
+inline constexpr double kProjectionLimit = 0.52;
 
 }  // namespace strapline::dsp

@@ -28,7 +28,7 @@ struct LegCentres {
 
 /// The frontal projection of a thigh nearer to horizontal than this (or beyond) has no direction
 /// to speak of: no knee line angle there. rad, the analysis's own limit.
-inline constexpr double kFrontalLimit = 0.26;
+inline constexpr double kFrontalLimit = 0.52;
 
 /// What measures.md reads off the bones at one time; rad and m.
 struct BoneMeasures {
