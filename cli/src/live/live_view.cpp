@@ -27,9 +27,8 @@ std::string missing_text(std::uint64_t batches) {
 }
 
 std::string strap_text(const StrapStatus& strap) {
-  const std::string how = strap.state == kStreaming
-                              ? fmt::format("battery {:>8}", battery_text(strap.battery))
-                              : strap.state;
+  const std::string how =
+      strap.state == kStreaming ? "battery " + battery_text(strap.battery) : strap.state;
   return fmt::format("  {:<16} {:<18} {:>7} readings, {}", strap.label, how, strap.readings,
                      missing_text(strap.missing));
 }
@@ -56,11 +55,23 @@ std::string one_line(const LiveStatus& status) {
                      reps_text(status), status.counted_by, straps_text(status.straps));
 }
 
-/// A wrapped line would spoil drawing over it.
+/// A line that the terminal wraps would spoil drawing over it.
 std::size_t columns() {
   winsize size{};
   if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0) return 80;
   return size.ws_col;
+}
+
+/// Breaks a line between words; what follows is indented.
+std::string wrapped(std::string rest, std::size_t width) {
+  std::string text;
+  while (rest.size() > width) {
+    const auto space = rest.rfind(' ', width);
+    if (space == std::string::npos || space < 4) break;
+    text += rest.substr(0, space) + "\n";
+    rest = "  " + rest.substr(space + 1);
+  }
+  return text + rest;
 }
 
 }  // namespace
@@ -68,7 +79,7 @@ std::size_t columns() {
 void LiveView::say(const std::string& line) {
   if (kind_ == Kind::silent) return;
   erase();
-  out_ << line << '\n' << std::flush;
+  out_ << (kind_ == Kind::terminal ? wrapped(line, columns() - 1) : line) << '\n' << std::flush;
 }
 
 void LiveView::warn(const std::string& line) {

@@ -51,8 +51,12 @@ PartGuide PartGuide::by_time(const coaching::Movement& movement, const dsp::Reco
   return guide;
 }
 
+const GuidedPart* PartGuide::next() const {
+  return current_ + 1 < parts_.size() ? &parts_[current_ + 1] : nullptr;
+}
+
 bool PartGuide::step() {
-  if (current_ + 1 >= parts_.size()) return false;
+  if (next() == nullptr) return false;
   ++current_;
   return true;
 }

@@ -27,6 +27,8 @@ class PartGuide {
 
   /// The part that is on; changes with step() or as time goes by.
   [[nodiscard]] const GuidedPart& now() const { return parts_[current_]; }
+  /// By hand: what step() would begin; null where it would end the recording.
+  [[nodiscard]] const GuidedPart* next() const;
   /// By hand: begins the next part. False where there is none: the recording is over.
   bool step();
   /// By time: true where another part is on at `t_s` than before.

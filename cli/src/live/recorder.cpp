@@ -147,8 +147,9 @@ class Recorder final : public acq::SessionObserver {
       view_.say(fmt::format("> {}: {}", part.title, part.instruction));
     }
     if (!guide_.is_by_hand()) return;
-    view_.say(part.mark == kStillAfterMark ? "  Enter ends the recording."
-                                           : "  Enter begins the next part, Ctrl-C stops.");
+    const GuidedPart* next = guide_.next();
+    view_.say(next == nullptr ? std::string("  Enter: end the recording")
+                              : fmt::format("  Enter: {}.  Ctrl-C: stop", next->title));
   }
 
   void stop(const std::string& why) {
