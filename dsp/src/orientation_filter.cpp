@@ -34,6 +34,7 @@ ErrorMatrix start_covariance(const OrientationParams& params, double tilt_sd) {
   set_block_variance(p, kGyrBias, params.gyr_bias_sd);
   set_block_variance(p, kAccBias, params.acc_bias_sd);
   p(kGravity, kGravity) = square(params.gravity_sd);
+  p.diagonal().segment<9>(kGyrGain).setConstant(square(params.gyr_gain_sd));
   return p;
 }
 
@@ -47,28 +48,25 @@ ErrorVector process_variance(const OrientationParams& params, const EpochReading
   ErrorVector q;
   q.segment<3>(kTheta).setConstant(turn);
   q.segment<3>(kVelocity).setConstant(square(params.acc_noise_density) * dt +
+                                      square(params.shock_share) * epoch.shock +
                                       square(kUntrustedForceSd * epoch.untrusted_s));
   q.segment<3>(kPosition).setConstant(square(params.reach_walk) * dt);
   q.segment<3>(kGyrBias).setConstant(square(params.gyr_bias_walk) * dt);
+  q.segment<9>(kGyrGain).setZero();
   q.segment<3>(kAccBias).setConstant(square(params.acc_bias_walk) * dt);
   q[kGravity] = 0.0;
   return q;
 }
 
-/// Φ of the error over one epoch; `q0` is the orientation at its start.
-ErrorMatrix transition_of(const Quaterniond& q0, const EpochReadings& epoch, double leak) {
-  const double dt = epoch.duration;
-  const Matrix3d middle = (q0 * exp_rotation(0.5 * log_rotation(epoch.turn))).toRotationMatrix();
-  const Matrix3d force = skew(q0 * epoch.velocity_gain);
-  ErrorMatrix phi = ErrorMatrix::Identity();
-  phi.block<3, 3>(kTheta, kGyrBias) = -dt * middle;
-  phi.block<3, 3>(kVelocity, kTheta) = -force;
-  phi.block<3, 3>(kVelocity, kGyrBias) = 0.5 * dt * force * middle;
-  phi.block<3, 3>(kVelocity, kAccBias) = -dt * middle;
-  phi.block<3, 1>(kVelocity, kGravity) = -dt * world_up();
-  phi.block<3, 3>(kPosition, kTheta) = -0.5 * dt * force;
-  phi.block<3, 3>(kPosition, kVelocity) = dt * Matrix3d::Identity();
-  phi.block<3, 3>(kPosition, kPosition) = leak * Matrix3d::Identity();
+/// How the error moves over one epoch; `q0` is the orientation at its start.
+EpochTransition transition_of(const Quaterniond& q0, const EpochReadings& epoch, double leak) {
+  EpochTransition phi;
+  phi.duration = epoch.duration;
+  phi.leak = leak;
+  phi.force = skew(q0 * epoch.velocity_gain);
+  phi.world_from_sensor = (q0 * exp_rotation(0.5 * log_rotation(epoch.turn))).toRotationMatrix();
+  phi.turn_by_gyr.leftCols<3>() = -epoch.duration * phi.world_from_sensor;
+  phi.turn_by_gyr.rightCols<9>().noalias() = -q0.toRotationMatrix() * epoch.gain_turn;
   return phi;
 }
 
@@ -78,28 +76,6 @@ double spread(const Vector3d& sum, const Vector3d& squares, int count) {
 }
 
 }  // namespace
-
-MotionState MotionState::plus(const ErrorVector& e) const {
-  MotionState s = *this;
-  s.q_world_from_sensor = (exp_rotation(e.segment<3>(kTheta)) * q_world_from_sensor).normalized();
-  s.velocity += e.segment<3>(kVelocity);
-  s.position += e.segment<3>(kPosition);
-  s.gyr_bias += e.segment<3>(kGyrBias);
-  s.acc_bias += e.segment<3>(kAccBias);
-  s.gravity += e[kGravity];
-  return s;
-}
-
-ErrorVector MotionState::minus(const MotionState& other) const {
-  ErrorVector e;
-  e.segment<3>(kTheta) = log_rotation(q_world_from_sensor * other.q_world_from_sensor.conjugate());
-  e.segment<3>(kVelocity) = velocity - other.velocity;
-  e.segment<3>(kPosition) = position - other.position;
-  e.segment<3>(kGyrBias) = gyr_bias - other.gyr_bias;
-  e.segment<3>(kAccBias) = acc_bias - other.acc_bias;
-  e[kGravity] = gravity - other.gravity;
-  return e;
-}
 
 void OrientationFilter::start_at(const MotionState& motion, double tilt_sd) {
   state_ = State{};
@@ -116,6 +92,7 @@ bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& a
   }
   if (state_.rest.count == 0 && state_.epoch.duration == 0.0 && dt <= 0.0) {
     state_.last_gyr = gyr;
+    state_.last_rate = state_.motion.true_rate(gyr);
     state_.last_acc = acc;
     return false;
   }
@@ -123,7 +100,7 @@ bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& a
   watch_rest(dt, gyr, acc, trusted);
   if (state_.epoch.duration < params_.epoch_s * (1.0 - 1e-9)) return false;
   predict();
-  correct_reach();
+  hold_within_reach();
   if (state_.rest.duration >= params_.rest_window_s) close_rest_window();
   fold_in_correction();
   state_.epoch = EpochReadings{};
@@ -132,18 +109,25 @@ bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& a
 
 void OrientationFilter::integrate(double dt, const Vector3d& gyr, const Vector3d& acc,
                                   bool trusted) {
-  const Vector3d rate0 = state_.last_gyr - state_.motion.gyr_bias;
-  const Vector3d rate1 = gyr - state_.motion.gyr_bias;
+  EpochReadings& epoch = state_.epoch;
+  const Vector3d rate0 = state_.last_rate;
+  const Vector3d rate1 = state_.motion.true_rate(gyr);
   const Vector3d force = 0.5 * (state_.last_acc + acc) - state_.motion.acc_bias;
   // Rate linear within the interval: the mean turn plus the coning term (Savage 1998, from memory).
-  const Vector3d turn = 0.5 * dt * (rate0 + rate1) + dt * dt / 12.0 * rate0.cross(rate1);
-  EpochReadings& epoch = state_.epoch;
-  epoch.velocity_gain += epoch.turn * (dt * (force + 0.5 * turn.cross(force)));
-  epoch.turn = (epoch.turn * exp_rotation(turn)).normalized();
+  const Vector3d mean_turn = 0.5 * dt * (rate0 + rate1);
+  const Vector3d turn = mean_turn + dt * dt / 12.0 * rate0.cross(rate1);
+  const Matrix3d first_from_now = epoch.turn.toRotationMatrix();
+  for (int column = 0; column < 3; ++column) {
+    epoch.gain_turn.middleCols<3>(3 * column) += mean_turn[column] * first_from_now;
+  }
+  epoch.shock += (acc - state_.last_acc).squaredNorm() * dt * dt;
+  epoch.velocity_gain += first_from_now * (dt * (force + 0.5 * turn.cross(force)));
+  epoch.turn = epoch.turn * exp_small_rotation(turn);
   epoch.duration += dt;
   epoch.rate_square_time += rate1.squaredNorm() * dt;
   if (!trusted) epoch.untrusted_s += dt;
   state_.last_gyr = gyr;
+  state_.last_rate = rate1;
   state_.last_acc = acc;
 }
 
@@ -172,22 +156,17 @@ void OrientationFilter::predict() {
   motion.velocity += gain;
   motion.q_world_from_sensor = (motion.q_world_from_sensor * epoch.turn).normalized();
 
-  const ErrorMatrix& phi = epoch_result_.transition;
-  const ErrorMatrix moved = phi * state_.covariance;
-  state_.covariance.noalias() = moved * phi.transpose();
+  epoch_result_.transition.propagate(state_.covariance);
   state_.covariance.diagonal() += process_variance(params_, epoch);
-  epoch_result_.predicted_covariance = state_.covariance;
-  epoch_result_.predicted = motion;
+  epoch_result_.view_count = 0;
 }
 
-void OrientationFilter::correct_reach() {
+void OrientationFilter::hold_within_reach() {
   // Excursions last reach_time, so neighbouring epochs say the same: spread one view over them.
   const double views = 2.0 * params_.reach_time / state_.epoch.duration;
   const double distance = state_.motion.position.norm() / (3.0 * params_.reach_sd);
   const double variance = square(params_.reach_sd) * views * std::max(1.0, square(distance));
-  for (int axis = 0; axis < 3; ++axis) {
-    correct_one(kPosition + axis, -state_.motion.position[axis], variance);
-  }
+  correct(kPosition, -state_.motion.position, variance);
 }
 
 void OrientationFilter::close_rest_window() {
@@ -204,32 +183,31 @@ void OrientationFilter::close_rest_window() {
   if (!state_.at_rest) return;
   // A living body sways: the mean rate of a window is known no better than a part of its spread.
   const double gyr_sd = std::max(kGyrRestFloor, 0.5 * gyr_spread);
-  for (int axis = 0; axis < 3; ++axis) {
-    correct_one(kVelocity + axis, -state_.motion.velocity[axis], square(params_.rest_velocity_sd));
-    correct_one(kGyrBias + axis, left_over[axis], square(gyr_sd));
-  }
+  correct(kVelocity, -state_.motion.velocity, square(params_.rest_velocity_sd));
+  correct(kGyrBias, left_over, square(gyr_sd));
 }
 
-void OrientationFilter::correct_one(int index, double observed, double variance) {
-  ErrorMatrix& p = state_.covariance;
-  const ErrorVector column = p.col(index);
-  const double scale = 1.0 / (column[index] + variance);
-  correction_ += column * (scale * (observed - correction_[index]));
-  p.noalias() -= column * (scale * column.transpose());
+void OrientationFilter::correct(int at, const Vector3d& observed, double variance) {
+  epoch_result_.views[epoch_result_.view_count++] =
+      BlockUpdate::take(at, observed, variance, correction_, state_.covariance);
 }
 
 void OrientationFilter::fold_in_correction() {
   state_.motion = state_.motion.plus(correction_);
+  state_.last_rate = state_.motion.true_rate(state_.last_gyr);
   correction_.setZero();
 }
 
 Quaterniond OrientationFilter::orientation() const {
-  return state_.motion.q_world_from_sensor * state_.epoch.turn;
+  const Vector3d ahead = params_.reading_lag * state_.last_rate;
+  return state_.motion.q_world_from_sensor * state_.epoch.turn * exp_small_rotation(ahead);
 }
 
 double OrientationFilter::tilt_u() const {
   const ErrorMatrix& p = state_.covariance;
-  return std::sqrt(0.5 * (p(kTheta, kTheta) + p(kTheta + 2, kTheta + 2)));
+  return std::hypot(
+      params_.tilt_floor,
+      std::sqrt(std::max(0.0, 0.5 * (p(kTheta, kTheta) + p(kTheta + 2, kTheta + 2)))));
 }
 
 double OrientationFilter::heading_u() const {

@@ -1,8 +1,7 @@
 #include "strapline/dsp/orientation_smoother.hpp"
 
+#include <algorithm>
 #include <cmath>
-
-#include <Eigen/Cholesky>
 
 #include "strapline/dsp/rotation.hpp"
 
@@ -12,17 +11,19 @@ namespace {
 using Eigen::Index;
 using Eigen::Quaterniond;
 using Eigen::Vector3d;
+using EpochRecord = OrientationSmoother::EpochRecord;
+constexpr int kSmoothed = OrientationSmoother::kSmoothed;
 
 constexpr std::uint8_t kUntrusted = kAccelerometerSaturated | kGyroscopeSaturated | kAfterGap;
 
-/// The filter's record of one closed epoch and, after the backward pass, the smoothed state.
-struct EpochRecord {
-  Index last_sample = 0;
-  MotionState motion;
-  ErrorMatrix covariance;
-  OrientationFilter::EpochResult step;  // how the epoch before led here
-  bool at_rest = false;
-};
+constexpr double kStartSpan = 20.0;   // s, enough to find the tilt at the beginning
+constexpr double kStartTiltSd = 0.3;  // rad, as the filter's own
+
+Index samples_within(const InertialSeries& series, double span) {
+  const double* end =
+      std::upper_bound(series.t.data(), series.t.data() + series.size(), series.t[0] + span);
+  return std::max<Index>(2, end - series.t.data());
+}
 
 bool trusted(const InertialSeries& series, Index i) {
   return series.flags.empty() || (series.flags[static_cast<std::size_t>(i)] & kUntrusted) == 0;
@@ -44,43 +45,33 @@ bool feed(OrientationFilter& filter, const InertialSeries& series, Index i) {
   return filter.update(dt, series.gyr.col(i), series.acc.col(i), trusted(series, i));
 }
 
-std::vector<EpochRecord> forward(const InertialSeries& series, OrientationFilter filter) {
-  std::vector<EpochRecord> records;
-  records.reserve(static_cast<std::size_t>(series.size() / 4 + 2));
-  for (Index i = 0; i < series.size(); ++i) {
-    const bool closed = feed(filter, series, i);
-    if (i == 0) {
-      records.push_back({0, filter.state().motion, filter.state().covariance, {}, false});
-    } else if (closed) {
-      records.push_back({i, filter.state().motion, filter.state().covariance, filter.last_epoch(),
-                         filter.at_rest()});
-    }
-  }
-  return records;
+/// The record's motion moved by what came after it.
+MotionState corrected(const EpochRecord& record, const ErrorVector& lambda) {
+  ErrorVector error = ErrorVector::Zero();
+  error.head<kSmoothed>().noalias() = -record.covariance.transpose() * lambda;
+  return record.motion.plus(error);
 }
 
-/// Rauch–Tung–Striebel over the epochs, in place.
-void backward(std::vector<EpochRecord>& records) {
-  for (std::size_t k = records.size() - 1; k-- > 0;) {
-    EpochRecord& here = records[k];
-    const EpochRecord& next = records[k + 1];
-    const ErrorMatrix cross = here.covariance * next.step.transition.transpose();
-    const ErrorMatrix gain =
-        next.step.predicted_covariance.ldlt().solve(cross.transpose()).transpose();
-    here.motion = here.motion.plus(gain * next.motion.minus(next.step.predicted));
-    here.covariance += gain * (next.covariance - next.step.predicted_covariance) * gain.transpose();
-  }
+/// One step backwards over the epoch that led to a record (modified Bryson & Frazier, Bierman
+/// 1977): no matrix is inverted, and Φ's few blocks do for the rest.
+template <class Adjoint>
+void step_back(const EpochRecord& record, const std::vector<BlockUpdate>& views, Adjoint& lambda) {
+  for (std::size_t k = record.views_end; k-- > record.views_begin;) views[k].pull_back(lambda);
+  record.transition.pull_back(lambda);
 }
 
-double tilt_u(const ErrorMatrix& p) { return std::sqrt(std::max(0.0, 0.5 * (p(0, 0) + p(2, 2)))); }
+double tilt_variance(const EpochRecord& record) {
+  return 0.5 * (record.covariance(0, 0) + record.covariance(2, 2));
+}
 
 /// Gyroscope integration from one smoothed epoch to the next; the gap left at the end is spread
 /// evenly over the samples.
 void fill_between(const InertialSeries& series, const EpochRecord& from, const EpochRecord& to,
-                  OrientationSeries& out) {
+                  const OrientationParams& params, OrientationSeries& out) {
   const Index first = from.last_sample;
   const Index last = to.last_sample;
-  const Vector3d bias = 0.5 * (from.motion.gyr_bias + to.motion.gyr_bias);
+  MotionState sensor = to.motion;  // its errors are what is wanted of it
+  sensor.gyr_bias = 0.5 * (from.motion.gyr_bias + to.motion.gyr_bias);
   Quaterniond q = from.motion.q_world_from_sensor;
   auto at = [&](Index i) -> Quaterniond& {
     return out.q_world_from_sensor[static_cast<std::size_t>(i)];
@@ -88,34 +79,37 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
   at(first) = q;
   for (Index i = first + 1; i <= last; ++i) {
     const double dt = series.t[i] - series.t[i - 1];
-    const Vector3d r0 = series.gyr.col(i - 1) - bias;
-    const Vector3d r1 = series.gyr.col(i) - bias;
-    q = q * exp_rotation(0.5 * dt * (r0 + r1) + dt * dt / 12.0 * r0.cross(r1));
+    const Vector3d r0 = sensor.true_rate(series.gyr.col(i - 1));
+    const Vector3d r1 = sensor.true_rate(series.gyr.col(i));
+    q = q * exp_small_rotation(0.5 * dt * (r0 + r1) + dt * dt / 12.0 * r0.cross(r1));
     at(i) = q;
   }
   const Vector3d gap = log_rotation(to.motion.q_world_from_sensor * q.conjugate());
   const double span = series.t[last] - series.t[first];
-  const double u0 = tilt_u(from.covariance), u1 = tilt_u(to.covariance);
+  const double u0 = tilt_variance(from), u1 = tilt_variance(to);
+  const double floor = params.tilt_floor * params.tilt_floor;
   const double h0 = from.covariance(1, 1), h1 = to.covariance(1, 1);
   for (Index i = first; i <= last; ++i) {
     const double part = span > 0.0 ? (series.t[i] - series.t[first]) / span : 1.0;
-    at(i) = (exp_rotation(part * gap) * at(i)).normalized();
-    out.tilt_u[i] = (1.0 - part) * u0 + part * u1;
+    const Vector3d ahead = params.reading_lag * sensor.true_rate(series.gyr.col(i));
+    at(i) = (exp_small_rotation(part * gap) * at(i) * exp_small_rotation(ahead)).normalized();
+    out.tilt_u[i] = std::sqrt(floor + std::max(0.0, (1.0 - part) * u0 + part * u1));
     out.heading_u[i] = std::sqrt(std::max(0.0, (1.0 - part) * h0 + part * h1));
     out.at_rest[static_cast<std::size_t>(i)] = to.at_rest ? 1 : 0;
   }
 }
 
 /// After the last closed epoch the gyroscope alone carries on.
-void carry_on(const InertialSeries& series, const EpochRecord& from, OrientationSeries& out) {
+void carry_on(const InertialSeries& series, const EpochRecord& from,
+              const OrientationParams& params, OrientationSeries& out) {
   EpochRecord to = from;
   to.last_sample = series.size() - 1;
   for (Index i = from.last_sample + 1; i <= to.last_sample; ++i) {
     const double dt = series.t[i] - series.t[i - 1];
-    const Vector3d rate = 0.5 * (series.gyr.col(i - 1) + series.gyr.col(i)) - from.motion.gyr_bias;
+    const Vector3d rate = from.motion.true_rate(0.5 * (series.gyr.col(i - 1) + series.gyr.col(i)));
     to.motion.q_world_from_sensor = to.motion.q_world_from_sensor * exp_rotation(dt * rate);
   }
-  fill_between(series, from, to, out);
+  fill_between(series, from, to, params, out);
 }
 
 }  // namespace
@@ -135,30 +129,79 @@ OrientationSeries streaming_orientation(const InertialSeries& series,
   return out;
 }
 
-OrientationSeries smoothed_orientation(const InertialSeries& series,
-                                       const OrientationParams& params) {
+void OrientationSmoother::run_forward(const InertialSeries& series, Index samples,
+                                      OrientationFilter filter) {
+  records_.clear();
+  views_.clear();
+  for (Index i = 0; i < samples; ++i) {
+    const bool closed = feed(filter, series, i);
+    if (i > 0 && !closed) continue;
+    EpochRecord record;
+    record.last_sample = i;
+    record.motion = filter.state().motion;
+    record.covariance = filter.state().covariance.leftCols<kSmoothed>();
+    record.at_rest = filter.at_rest();
+    record.views_begin = record.views_end = views_.size();
+    if (closed) {
+      const OrientationFilter::EpochResult& step = filter.last_epoch();
+      record.transition = step.transition;
+      views_.insert(views_.end(), step.views.begin(),
+                    step.views.begin() + static_cast<std::ptrdiff_t>(step.view_count));
+      record.views_end = views_.size();
+    }
+    records_.push_back(record);
+  }
+}
+
+MotionState OrientationSmoother::smoothed_start() const {
+  ErrorVector lambda = ErrorVector::Zero();
+  for (std::size_t k = records_.size(); k-- > 1;) step_back(records_[k], views_, lambda);
+  return corrected(records_.front(), lambda);
+}
+
+void OrientationSmoother::run_backward() {
+  ErrorVector lambda = ErrorVector::Zero();
+  ErrorMatrix information = ErrorMatrix::Zero();
+  for (std::size_t k = records_.size(); k-- > 0;) {
+    EpochRecord& here = records_[k];
+    here.motion = corrected(here, lambda);
+    const Eigen::Matrix<double, error_index::kSize, 3> theta = here.covariance.leftCols<3>();
+    const auto seen = information.lazyProduct(theta).eval();
+    here.covariance.topLeftCorner<3, 3>() -= theta.transpose() * seen;
+    if (k == 0) break;
+    step_back(here, views_, lambda);
+    step_back(here, views_, information);
+  }
+}
+
+OrientationSeries OrientationSmoother::smooth(const InertialSeries& series) {
   OrientationSeries out = empty_result(series);
   if (series.size() < 2) return out;
-  std::vector<EpochRecord> records = forward(series, OrientationFilter(params));
-  backward(records);
-  // Once more from the smoothed beginning: the first pass started from one reading, far off where
-  // the recording begins in the middle of a movement, and was linearised there.
-  OrientationFilter again(params);
-  MotionState start = records.front().motion;
-  start.acc_bias.setZero();  // the sensor's priors stay what they are
-  start.gyr_bias.setZero();
-  start.gravity = MotionState{}.gravity;
-  again.start_at(start, 0.3);
-  records = forward(series, again);
-  backward(records);
+  // The beginning once on its own: started from one reading, the filter is far off where the
+  // recording begins in the middle of a movement, and linearised there.
+  run_forward(series, samples_within(series, kStartSpan), OrientationFilter(params_));
+  const MotionState start = smoothed_start();
+  MotionState plain;  // the sensor's priors stay what they are
+  plain.q_world_from_sensor = start.q_world_from_sensor;
+  plain.velocity = start.velocity;
+  plain.position = start.position;
+  OrientationFilter again(params_);
+  again.start_at(plain, kStartTiltSd);
+  run_forward(series, series.size(), again);
+  run_backward();
 
-  for (std::size_t k = 0; k + 1 < records.size(); ++k) {
-    fill_between(series, records[k], records[k + 1], out);
-    out.gyr_bias += records[k + 1].motion.gyr_bias;
+  for (std::size_t k = 0; k + 1 < records_.size(); ++k) {
+    fill_between(series, records_[k], records_[k + 1], params_, out);
+    out.gyr_bias += records_[k + 1].motion.gyr_bias;
   }
-  carry_on(series, records.back(), out);
-  if (records.size() > 1) out.gyr_bias /= static_cast<double>(records.size() - 1);
+  carry_on(series, records_.back(), params_, out);
+  if (records_.size() > 1) out.gyr_bias /= static_cast<double>(records_.size() - 1);
   return out;
+}
+
+OrientationSeries smoothed_orientation(const InertialSeries& series,
+                                       const OrientationParams& params) {
+  return OrientationSmoother(params).smooth(series);
 }
 
 }  // namespace strapline::dsp

@@ -1,63 +1,55 @@
 #pragma once
 
+#include <array>
+#include <cstddef>
+
 #include <Eigen/Core>
 #include <Eigen/Geometry>
+
+#include "strapline/dsp/error_propagation.hpp"
+#include "strapline/dsp/motion_state.hpp"
 
 namespace strapline::dsp {
 
 /// What is assumed of the sensor and of how a strapped-on sensor moves. Physical quantities, one
 /// set for every use.
 struct OrientationParams {
-  double epoch_s = 0.04;              ///< s, correction period; samples are integrated at full rate
+  double epoch_s = 0.125;             ///< s, correction period; samples are integrated at full rate
   double gyr_noise_density = 1.7e-4;  ///< rad/s/√Hz, white (about 0.01 °/s/√Hz)
-  double gyr_relative_error = 0.01;   ///< 1, scale and cross-axis error of the rate, one sigma
-  double gyr_relative_time = 0.3;     ///< s, how long a turn keeps its direction
+  /// 1, constant error of each entry of the gyroscope's gain (scale and cross-axis), at the start.
+  /// One figure for all nine: a sensor may sit in its housing any way round.
+  double gyr_gain_sd = 0.0075;
+  double gyr_relative_error = 0.002;  ///< 1, what of the rate's error is not constant, one sigma…
+  double gyr_relative_time = 0.3;     ///< s, …and keeps its direction for about so long
   double gyr_bias_sd = 0.02;          ///< rad/s, at the start
   double gyr_bias_walk = 2.0e-5;      ///< rad/s/√s
   double acc_noise_density = 0.02;    ///< m/s²/√Hz, white, with the vibration of a strap
-  double acc_bias_sd = 0.05;          ///< m/s², at the start
-  double acc_bias_walk = 1.0e-4;      ///< m/s²/√s
-  double gravity_sd = 0.2;            ///< m/s², of the length that the accelerometer gives gravity
-  double reach_sd = 0.25;             ///< m, a strap stays within about this of its middle place…
-  double reach_time = 0.4;            ///< s, …where excursions last about this long
-  double reach_leak = 6.0;            ///< s, after which walking away is forgotten
-  double reach_walk = 0.1;            ///< m/√s, how the middle place itself wanders
-  double rest_window_s = 0.5;         ///< s, length over which rest is judged
+  double shock_share = 0.1;  ///< 1, of the change from sample to sample that integration may miss
+  double acc_bias_sd = 0.1;  ///< m/s², at the start
+  double acc_bias_walk = 1.0e-4;   ///< m/s²/√s
+  double gravity_sd = 0.2;         ///< m/s², of the length that the accelerometer gives gravity
+  double reach_sd = 0.5;           ///< m, a strap stays within about this of its middle place…
+  double reach_time = 0.4;         ///< s, …where excursions last about this long
+  double reach_leak = 6.0;         ///< s, after which walking away is forgotten
+  double reach_walk = 0.1;         ///< m/√s, how the middle place itself wanders
+  double rest_window_s = 0.5;      ///< s, length over which rest is judged
   double rest_gyr_sd = 0.035;      ///< rad/s, spread of the rate below which a window may be rest
   double rest_acc_sd = 0.25;       ///< m/s², same for the specific force
   double rest_rate_max = 0.06;     ///< rad/s, mean rate less the known bias, at most
   double rest_velocity_sd = 0.02;  ///< m/s, of a strap at rest
-};
-
-/// Index ranges of the error state: δθ (world), δv, δp (world), δb_gyr, δb_acc (sensor), δg.
-namespace error_index {
-inline constexpr int kTheta = 0, kVelocity = 3, kPosition = 6, kGyrBias = 9, kAccBias = 12,
-                     kGravity = 15, kSize = 16;
-}
-using ErrorVector = Eigen::Matrix<double, error_index::kSize, 1>;
-using ErrorMatrix = Eigen::Matrix<double, error_index::kSize, error_index::kSize>;
-
-/// The nominal motion of one strap. World: Y up, own arbitrary heading.
-struct MotionState {
-  Eigen::Quaterniond q_world_from_sensor = Eigen::Quaterniond::Identity();
-  Eigen::Vector3d velocity = Eigen::Vector3d::Zero();  ///< m/s, world
-  Eigen::Vector3d position = Eigen::Vector3d::Zero();  ///< m, world, from the middle place
-  Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s, sensor
-  Eigen::Vector3d acc_bias = Eigen::Vector3d::Zero();  ///< m/s², sensor
-  double gravity = 9.81;                               ///< m/s²
-
-  /// This state corrected by a small error (left, world-frame rotation).
-  [[nodiscard]] MotionState plus(const ErrorVector& error) const;
-  /// The error that leads from `other` to this.
-  [[nodiscard]] ErrorVector minus(const MotionState& other) const;
+  double reading_lag = 0.0;        ///< s, see SensorErrors::reading_lag
+  double tilt_floor = 0.0035;  ///< rad (0.2°), of the stated tilt: what no model of the part holds
 };
 
 /// Readings integrated over one epoch, in the frame of its first sample.
 struct EpochReadings {
   double duration = 0.0;                                     ///< s
-  Eigen::Quaterniond turn = Eigen::Quaterniond::Identity();  ///< first_from_last, bias removed
+  Eigen::Quaterniond turn = Eigen::Quaterniond::Identity();  ///< first_from_last, errors removed
   Eigen::Vector3d velocity_gain = Eigen::Vector3d::Zero();   ///< ∫ f dt, m/s
   double rate_square_time = 0.0;                             ///< ∫ |ω|² dt, rad²/s
+  /// ∫ first_from_now ⊗ ω dt: column block j is what a gain error of column j turns the epoch by.
+  Eigen::Matrix<double, 3, 9> gain_turn = Eigen::Matrix<double, 3, 9>::Zero();
+  double shock = 0.0;        ///< Σ |Δf|² dt², m²/s²: velocity that hides between samples
   double untrusted_s = 0.0;  ///< s of the epoch within gaps or saturated stretches
 };
 
@@ -82,17 +74,18 @@ class OrientationFilter {
     ErrorMatrix covariance = ErrorMatrix::Zero();
     EpochReadings epoch;
     RestWindow rest;
-    Eigen::Vector3d last_gyr = Eigen::Vector3d::Zero();  ///< rad/s, of the sample before
-    Eigen::Vector3d last_acc = Eigen::Vector3d::Zero();  ///< m/s²
+    Eigen::Vector3d last_gyr = Eigen::Vector3d::Zero();   ///< rad/s, reading of the sample before
+    Eigen::Vector3d last_rate = Eigen::Vector3d::Zero();  ///< rad/s, the rate behind it
+    Eigen::Vector3d last_acc = Eigen::Vector3d::Zero();   ///< m/s², reading
     bool started = false;
     bool at_rest = false;
   };
 
   /// What one closed epoch did; the smoother runs backwards over these.
   struct EpochResult {
-    ErrorMatrix transition;  ///< Φ from the corrected state before to the prediction
-    ErrorMatrix predicted_covariance;
-    MotionState predicted;
+    EpochTransition transition;  ///< from the corrected state before to the prediction
+    std::array<BlockUpdate, 3> views;
+    std::size_t view_count = 0;
   };
 
   explicit OrientationFilter(const OrientationParams& params = {}) : params_(params) {}
@@ -103,7 +96,7 @@ class OrientationFilter {
   bool update(double dt, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc,
               bool trusted = true);
 
-  /// Orientation now, between epochs carried on by the gyroscope.
+  /// Orientation now: between epochs carried on by the gyroscope, ahead of it by the readings' lag.
   [[nodiscard]] Eigen::Quaterniond orientation() const;
   /// Standard uncertainty of the inclination now, rad (root mean square of both tilt axes).
   [[nodiscard]] double tilt_u() const;
@@ -124,8 +117,8 @@ class OrientationFilter {
   void watch_rest(double dt, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc, bool trusted);
   void close_rest_window();
   void predict();
-  void correct_reach();
-  void correct_one(int index, double observed, double variance);
+  void hold_within_reach();
+  void correct(int at, const Eigen::Vector3d& observed, double variance);
   void fold_in_correction();
 
   OrientationParams params_;

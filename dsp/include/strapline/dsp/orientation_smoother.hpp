@@ -25,7 +25,39 @@ struct OrientationSeries {
                                                       const OrientationParams& params = {});
 
 /// The estimate from the whole recording: the same filter forwards, then backwards over its epochs
-/// (Rauch, Tung & Striebel 1965); between epochs the gyroscope fills in.
+/// (fixed-interval smoothing after Bryson & Frazier, in Bierman's modified form of 1977, which
+/// equals Rauch, Tung & Striebel's); between epochs the gyroscope fills in. An object keeps its
+/// working memory from one recording to the next.
+class OrientationSmoother {
+ public:
+  /// Entries of the error state that are smoothed: all up to the gyroscope's gain.
+  static constexpr int kSmoothed = error_index::kAccBias;
+
+  /// What is kept of one closed epoch.
+  struct EpochRecord {
+    Eigen::Index last_sample = 0;
+    MotionState motion;                                               ///< filtered, then smoothed
+    Eigen::Matrix<double, error_index::kSize, kSmoothed> covariance;  ///< same, its θ block
+    EpochTransition transition;                  ///< how the epoch before led here
+    std::size_t views_begin = 0, views_end = 0;  ///< the views taken in here
+    bool at_rest = false;
+  };
+
+  explicit OrientationSmoother(const OrientationParams& params = {}) : params_(params) {}
+  [[nodiscard]] OrientationSeries smooth(const InertialSeries& series);
+  void set_params(const OrientationParams& params) { params_ = params; }
+
+ private:
+  void run_forward(const InertialSeries& series, Eigen::Index samples, OrientationFilter filter);
+  [[nodiscard]] MotionState smoothed_start() const;
+  void run_backward();
+
+  OrientationParams params_;
+  std::vector<EpochRecord> records_;
+  std::vector<BlockUpdate> views_;
+};
+
+/// The same, for one recording.
 [[nodiscard]] OrientationSeries smoothed_orientation(const InertialSeries& series,
                                                      const OrientationParams& params = {});
 

@@ -11,8 +11,18 @@ namespace strapline::dsp {
 /// The cross-product matrix: skew(a)·b = a × b.
 [[nodiscard]] Eigen::Matrix3d skew(const Eigen::Vector3d& v);
 
-/// Rotation vector (rad) to unit quaternion. Below 1e-8 rad the second-order series is used.
+/// Rotation vector (rad) to unit quaternion.
 [[nodiscard]] Eigen::Quaterniond exp_rotation(const Eigen::Vector3d& rotation_vector);
+
+/// The same for the turn from one sample to the next: below 0.2 rad a series whose error is under
+/// 1e-12, without a call of sin and cos.
+[[nodiscard]] inline Eigen::Quaterniond exp_small_rotation(const Eigen::Vector3d& rotation_vector) {
+  const double h = 0.25 * rotation_vector.squaredNorm();  // half the angle, squared
+  if (h > 0.01) return exp_rotation(rotation_vector);
+  const double scale = 0.5 * (1.0 - h / 6.0 * (1.0 - h / 20.0 * (1.0 - h / 42.0)));
+  return {1.0 - h / 2.0 * (1.0 - h / 12.0 * (1.0 - h / 30.0)), scale * rotation_vector.x(),
+          scale * rotation_vector.y(), scale * rotation_vector.z()};
+}
 
 /// Unit quaternion to the rotation vector of the shorter way, length 0…π rad. The sign of q does
 /// not matter. Below 1e-8 rad the series is used; at exactly π the axis's sign is arbitrary.
