@@ -91,6 +91,7 @@ void read_sensor(hid_t strap, StrapRecord& record) {
   value("acc_noise_density", record.errors.acc_noise_density);
   value("gyr_bias_sd", record.errors.gyr_bias_sd);
   value("acc_bias_sd", record.errors.acc_bias_sd);
+  value("reading_lag_s", record.errors.reading_lag);
 }
 
 double need_positive(hid_t object, const std::string& name) {

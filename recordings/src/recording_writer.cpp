@@ -87,6 +87,7 @@ void write_errors(hid_t strap, const StrapRecord& record) {
   h5::set_text(id, "gyr_bias_sd_unit", schema::kRateUnit);
   h5::set_real(id, "acc_bias_sd", record.errors.acc_bias_sd);
   h5::set_text(id, "acc_bias_sd_unit", schema::kAccelerationUnit);
+  h5::set_real(id, "reading_lag_s", record.errors.reading_lag);
 }
 
 void write_readings(hid_t strap, const StrapRecord& record) {
