@@ -9,6 +9,7 @@
 #include "file_format.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
+#include "strap_calibration.hpp"
 
 namespace strapline::recordings {
 namespace {
@@ -180,6 +181,7 @@ StrapRecord read_strap(hid_t root, const std::string& name) {
   record.clock = read_clock(id);
   record.link = read_link(id);
   read_sensor(id, record);
+  record.calibration = read_calibration(id);
   read_readings(id, record);
   read_scales(id, record);
   return record;

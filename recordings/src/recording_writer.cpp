@@ -6,6 +6,7 @@
 #include "file_format.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
+#include "strap_calibration.hpp"
 #include "strap_names.hpp"
 
 namespace strapline::recordings {
@@ -120,6 +121,7 @@ void write_strap(hid_t straps, const std::string& name, std::size_t index,
   if (record.clock.seconds_per_tick > 0.0) write_clock(id, record.clock);
   write_link(id, record.link);
   write_errors(id, record);
+  write_calibration(id, record.calibration);
   write_readings(id, record);
 }
 
