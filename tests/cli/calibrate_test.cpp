@@ -133,7 +133,7 @@ TEST_F(Calibrate, WhatCannotBeKeptOrMadeIsOneLine) {
   EXPECT_EQ(nameless.status, kFailed);
   EXPECT_THAT(nameless.err, HasSubstr("the strap has no device id to keep a calibration under"));
   expect_refused(strapline({"calibrate"}), kFailed,
-                 "calibrate: give a recording, or --strap ADDRESS, or --list");
+                 "strapline: calibrate: give a recording, or --strap ADDRESS, or --list");
 }
 
 TEST_F(Calibrate, DryRunKeepsNothing) {

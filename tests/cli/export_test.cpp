@@ -148,9 +148,9 @@ TEST_F(Export, KeepsWhatIsThereUnlessToldOtherwise) {
 TEST_F(Export, WrongLinesAreOneClearLine) {
   const std::string file = tilted();
   expect_refused(strapline({"export", file, "-o", at("a.csv")}), kFailed,
-                 "export: give either --orientation or --angles");
+                 "strapline: export: give either --orientation or --angles");
   expect_refused(strapline({"export", at("no.h5"), "--angles", "-o", at("a.csv")}), kFailed,
-                 at("no.h5") + ": no such file; check the name");
+                 "strapline: " + at("no.h5") + ": no such file; check the name");
   EXPECT_EQ(strapline({"export", file, "--orientation", "best", "-o", at("a.csv")}).status, kUsage);
 }
 
