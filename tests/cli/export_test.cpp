@@ -131,9 +131,9 @@ TEST_F(Export, KeepsWhatIsThereUnlessToldOtherwise) {
   put("there.csv", "mine");
   const std::vector<std::string> line{"export",   file, "--orientation",
                                       "smoothed", "-o", at("there.csv")};
-  expect_refused(
-      strapline(line), kFailed,
-      at("there.csv") + ": the file exists already; choose another name, or give --overwrite");
+  expect_refused(strapline(line), kFailed,
+                 "strapline: " + at("there.csv") +
+                     ": the file exists already; choose another name, or give --overwrite");
   EXPECT_EQ(bytes_of("there.csv"), "mine");
   std::vector<std::string> forced = line;
   forced.emplace_back("--force");
