@@ -2,7 +2,24 @@
 
 #include "strapline/coaching/movement.hpp"
 
+#include "calibration_folder.hpp"
+
 namespace strapline::cli {
+namespace {
+
+/// Says which straps were calibrated, and when; nothing where none was.
+void note_calibrations(const recordings::Recording& recording, std::vector<std::string>& notes) {
+  bool any = false;
+  std::string text;
+  for (const recordings::StrapRecord& strap : recording.straps) {
+    text += (text.empty() ? "" : "; ") + dsp::to_string(strap.placement) + ": " +
+            calibration_words(strap);
+    any = any || strap.calibration.has_value();
+  }
+  if (any) notes.push_back(text);
+}
+
+}  // namespace
 
 dsp::Result<dsp::SetInput> to_set_input(const recordings::Recording& recording,
                                         const std::string& movement) {
@@ -23,7 +40,9 @@ dsp::Result<dsp::SetAnalysis> analyse(const recordings::Recording& recording,
                                       const std::string& movement) {
   const auto input = to_set_input(recording, movement);
   if (!input) return tl::make_unexpected(input.error());
-  return dsp::analyse_set(*input);
+  auto analysis = dsp::analyse_set(*input);
+  if (analysis) note_calibrations(recording, analysis->notes);
+  return analysis;
 }
 
 }  // namespace strapline::cli

@@ -37,6 +37,8 @@ void add_logbook(CLI::App& app, Run& run);
 void add_check(CLI::App& app, Run& run);
 void add_synth(CLI::App& app, Run& run);
 void add_replay(CLI::App& app, Run& run);
+void add_calibrate(CLI::App& app, Run& run);
+void add_export(CLI::App& app, Run& run);
 void add_verify(CLI::App& app, Run& run);
 
 }  // namespace strapline::cli

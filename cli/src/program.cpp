@@ -16,11 +16,13 @@ void add_commands(CLI::App& app, Run& run) {
   app.require_subcommand(1);
   app.footer(kFooter);
   add_straps(app, run);
+  add_calibrate(app, run);
   add_record(app, run);
   add_recover(app, run);
   add_replay(app, run);
   add_import(app, run);
   add_review(app, run);
+  add_export(app, run);
   add_compare(app, run);
   add_logbook(app, run);
   add_check(app, run);

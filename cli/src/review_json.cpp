@@ -14,9 +14,10 @@ ordered_json degrees(const std::optional<double>& rad) {
   return *rad * dsp::display_factor(dsp::Unit::radian);
 }
 
-ordered_json straps_json(const dsp::SetAnalysis& analysis) {
+ordered_json straps_json(const ReviewedSet& set) {
   ordered_json list = ordered_json::array();
-  for (const dsp::StrapReport& strap : analysis.straps) {
+  for (std::size_t i = 0; i < set.analysis.straps.size(); ++i) {
+    const dsp::StrapReport& strap = set.analysis.straps[i];
     const Eigen::Vector3d bias = strap.gyr_bias * dsp::display_factor(dsp::Unit::radian);
     ordered_json one;
     one["placement"] = dsp::to_string(strap.placement);
@@ -24,6 +25,9 @@ ordered_json straps_json(const dsp::SetAnalysis& analysis) {
     one["tilt_deg"] = degrees(strap.tilt);
     one["hinge_axis_u_deg"] = degrees(strap.hinge_axis_u);
     one["gyr_bias_deg_s"] = {bias.x(), bias.y(), bias.z()};
+    one["calibrated_utc"] = ordered_json();
+    const auto& calibration = set.recording.straps.at(i).calibration;  // in the same order
+    if (calibration) one["calibrated_utc"] = calibration->made_utc;
     list.push_back(std::move(one));
   }
   return list;
@@ -42,7 +46,7 @@ std::string review_json(const ReviewedSet& set) {
   json["algorithm"] = set.analysis.algorithm;
   json["notes"] = set.analysis.notes;
   json["cautions"] = set.movement.cautions;
-  json["straps"] = straps_json(set.analysis);
+  json["straps"] = straps_json(set);
   json["set"] = set_json(set.recording.description);
   json["set_id"] = recordings::set_id(set.recording);
   json["source"] = set.recording.source;

@@ -40,6 +40,10 @@ dsp::StrapSeries to_series(const StrapRecord& strap) {
   series.data.acc = strap.counts.topRows<3>().cast<double>() * strap.acc_scale;
   series.data.gyr = strap.counts.bottomRows<3>().cast<double>() * strap.gyr_scale;
   series.data.flags.resize(static_cast<std::size_t>(strap.t.size()));
+  if (strap.calibration) {
+    dsp::apply(strap.calibration->values, series.data);
+    series.errors = dsp::narrowed(strap.errors, strap.calibration->values);
+  }
   for (Eigen::Index i = 0; i < strap.t.size(); ++i) {
     series.data.flags[static_cast<std::size_t>(i)] = flag_of(strap, i);
   }

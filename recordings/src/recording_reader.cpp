@@ -9,6 +9,7 @@
 #include "file_format.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
+#include "strap_calibration.hpp"
 
 namespace strapline::recordings {
 namespace {
@@ -91,6 +92,7 @@ void read_sensor(hid_t strap, StrapRecord& record) {
   value("acc_noise_density", record.errors.acc_noise_density);
   value("gyr_bias_sd", record.errors.gyr_bias_sd);
   value("acc_bias_sd", record.errors.acc_bias_sd);
+  value("reading_lag_s", record.errors.reading_lag);
 }
 
 double need_positive(hid_t object, const std::string& name) {
@@ -179,6 +181,7 @@ StrapRecord read_strap(hid_t root, const std::string& name) {
   record.clock = read_clock(id);
   record.link = read_link(id);
   read_sensor(id, record);
+  record.calibration = read_calibration(id);
   read_readings(id, record);
   read_scales(id, record);
   return record;

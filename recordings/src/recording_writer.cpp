@@ -6,6 +6,7 @@
 #include "file_format.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
+#include "strap_calibration.hpp"
 #include "strap_names.hpp"
 
 namespace strapline::recordings {
@@ -87,6 +88,7 @@ void write_errors(hid_t strap, const StrapRecord& record) {
   h5::set_text(id, "gyr_bias_sd_unit", schema::kRateUnit);
   h5::set_real(id, "acc_bias_sd", record.errors.acc_bias_sd);
   h5::set_text(id, "acc_bias_sd_unit", schema::kAccelerationUnit);
+  h5::set_real(id, "reading_lag_s", record.errors.reading_lag);
 }
 
 void write_readings(hid_t strap, const StrapRecord& record) {
@@ -119,6 +121,7 @@ void write_strap(hid_t straps, const std::string& name, std::size_t index,
   if (record.clock.seconds_per_tick > 0.0) write_clock(id, record.clock);
   write_link(id, record.link);
   write_errors(id, record);
+  write_calibration(id, record.calibration);
   write_readings(id, record);
 }
 

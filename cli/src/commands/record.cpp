@@ -9,6 +9,7 @@
 #include "strapline/cli/analysis.hpp"
 #include "strapline/recordings/logbook.hpp"
 
+#include "../calibration_folder.hpp"
 #include "../command.hpp"
 #include "../live/keep_recording.hpp"
 #include "../live/recorder.hpp"
@@ -125,6 +126,7 @@ void add_to_logbook(const Kept& kept, Run& run) {
 void keep(const RecordPlan& plan, const RecordOutcome& outcome, bool json, Run& run) {
   auto made = to_recording(*outcome.session, plan.notes, "live");
   if (!made) return fail_with_journal(run, plan, made.error());
+  take_calibrations(calibration_folder(), made->recording, run.console.err);
   if (const auto written = keep_recording(plan.output, made->recording); !written) {
     return fail_with_journal(run, plan, written.error());
   }

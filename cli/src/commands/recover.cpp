@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "../calibration_folder.hpp"
 #include "../command.hpp"
 #include "../live/keep_recording.hpp"
 #include "../live/session_recording.hpp"
@@ -38,9 +39,10 @@ void recover(const Options& options, Run& run) {
   if (!session) {
     return run.fail(session.error().what, session.error().where, session.error().todo);
   }
-  const auto made =
+  auto made =
       to_recording(*session, notes_of(*session, run.console.err, options.journal), "recovered");
   if (!made) return run.fail(made.error().what, options.journal, "there is nothing to recover");
+  take_calibrations(calibration_folder(), made->recording, run.console.err);
   const std::string output =
       options.output.empty() ? default_output(options.journal) : options.output;
   if (const auto kept = keep_recording(output, made->recording); !kept) {

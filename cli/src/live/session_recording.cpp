@@ -19,7 +19,9 @@ constexpr double kPico = 1e-12;
 dsp::SensorErrors errors_of(const std::string& part_name) {
   const auto part = recordings::synthetic::sensor_part(part_name);
   if (!part) return {};
-  return {part->gyr_noise_density, part->acc_noise_density, part->gyr_bias_sd, part->acc_bias_sd};
+  // The parts known by name are simulated ones, whose readings do not lag.
+  return {part->gyr_noise_density, part->acc_noise_density, part->gyr_bias_sd, part->acc_bias_sd,
+          0.0};
 }
 
 void take_identity(const firmware_protocol::Identity& identity, StrapRecord& record) {

@@ -96,7 +96,7 @@ void describe(StrapRecord& record, dsp::Placement placement, const StrapSetup& s
   record.full_scale_count = static_cast<std::int32_t>(kMostCount);
   record.part_name = part.name;
   record.errors = {part.gyr_noise_density, part.acc_noise_density, part.gyr_bias_sd,
-                   part.acc_bias_sd};
+                   part.acc_bias_sd, 0.0};
 }
 
 void sample(const SetPlan& plan, const StrapMount& mount, Sensor& sensor, const DeviceClock& clock,

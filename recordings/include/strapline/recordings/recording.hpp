@@ -9,6 +9,7 @@
 #include <Eigen/Core>
 
 #include "strapline/dsp/body.hpp"
+#include "strapline/dsp/calibration.hpp"
 #include "strapline/dsp/inertial_series.hpp"
 #include "strapline/dsp/placement.hpp"
 
@@ -31,6 +32,12 @@ struct LinkCounts {
   std::uint64_t device_dropped = 0, device_saturated = 0;
 };
 
+/// A strap's calibration at the desk, and when that was.
+struct DatedCalibration {
+  std::string made_utc;  ///< ISO 8601, e.g. "2026-11-20T17:30:00Z"
+  dsp::StrapCalibration values;
+};
+
 /// One strap's untouched readings.
 struct StrapRecord {
   dsp::Placement placement;
@@ -46,8 +53,9 @@ struct StrapRecord {
   Eigen::VectorXd t;                  ///< n, common time, s, from the clock fit
   ClockFit clock;
   LinkCounts link;
-  dsp::SensorErrors errors;  ///< of the named part, or the defaults
-  std::string part_name;     ///< the sensor part, "" where unknown
+  dsp::SensorErrors errors;                     ///< of the named part, or the defaults
+  std::string part_name;                        ///< the sensor part, "" where unknown
+  std::optional<DatedCalibration> calibration;  ///< in force when recorded; counts are without it
 };
 
 /// Who, what, how: entered, never guessed. Unset means not logged.
@@ -76,7 +84,8 @@ struct Recording {
 };
 
 /// Readings in SI units on the common time, with saturation and gap flags (a gap: more than
-/// 1.5 sample periods between neighbours).
+/// 1.5 sample periods between neighbours). The strap's calibration is applied, and its errors are
+/// then narrowed; the flags are those of the raw counts.
 [[nodiscard]] dsp::StrapSeries to_series(const StrapRecord& strap);
 
 }  // namespace strapline::recordings
