@@ -1,6 +1,9 @@
 #include "strapline/dsp/hinge.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <numbers>
+#include <numeric>
 
 #include <Eigen/SVD>
 
@@ -92,6 +95,34 @@ std::optional<Hinge> find_hinge(const GridMotion& a, const GridMotion& b,
   if (vertical > kVerticalLimit) return std::nullopt;
   hinge.heading_u = hinge.mismatch / std::sqrt(kIndependent * (1.0 - vertical * vertical));
   return hinge;
+}
+
+std::vector<Hinge> hinge_candidates(const GridMotion& a, const GridMotion& b, double least_turn) {
+  constexpr int kHeadings = 120;
+  constexpr double kStep = 2.0 * std::numbers::pi / kHeadings;
+  std::vector<Index> all(a.known.size());
+  std::iota(all.begin(), all.end(), Index{0});
+  const Moments m = moments(a, b, all);
+  std::vector<double> value(kHeadings);
+  for (int k = 0; k < kHeadings; ++k) value[static_cast<std::size_t>(k)] = agreement(m, k * kStep);
+  std::vector<Hinge> found;
+  for (std::size_t k = 0; k < kHeadings; ++k) {
+    if (value[k] < value[(k + 1) % kHeadings]) continue;
+    if (value[k] <= value[(k + kHeadings - 1) % kHeadings]) continue;
+    Hinge hinge;
+    hinge.heading_a_from_b = wrap_angle(static_cast<double>(k) * kStep);
+    const Eigen::JacobiSVD<Matrix3d> svd(m.at(hinge.heading_a_from_b),
+                                         Eigen::ComputeFullU | Eigen::ComputeFullV);
+    if (1.0 - svd.singularValues()[1] < 0.5 * least_turn * least_turn) continue;
+    hinge.axis_a = svd.matrixU().col(0);
+    hinge.axis_b = svd.matrixV().col(0);
+    hinge.mismatch = std::sqrt(2.0 * std::max(0.0, 1.0 - svd.singularValues()[0]));
+    found.push_back(hinge);
+  }
+  std::sort(found.begin(), found.end(),
+            [](const Hinge& x, const Hinge& y) { return x.mismatch < y.mismatch; });
+  if (found.size() > 4) found.resize(4);
+  return found;
 }
 
 }  // namespace strapline::dsp

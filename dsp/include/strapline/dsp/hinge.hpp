@@ -30,4 +30,10 @@ struct Hinge {
                                               const std::vector<Eigen::Index>& samples,
                                               double heading_guess);
 
+/// Every hinge that explains the orientations about as well as its neighbours in heading do, over
+/// the full circle, best first, at most four: a hinge that stays horizontal has a twin half a turn
+/// away. Empty where the segments turn less than `least_turn` rad (RMS) against each other.
+[[nodiscard]] std::vector<Hinge> hinge_candidates(const GridMotion& a, const GridMotion& b,
+                                                  double least_turn);
+
 }  // namespace strapline::dsp
