@@ -64,7 +64,17 @@ void from_start_posture(JointMotion& motion) {
   motion.axis_b = -motion.axis_b;
 }
 
-JointMotion motion_of(const StrapPair& pair, const JointFit& fit) {
+/// What the moment of a reading leaves open, rad: half a sample and the latency, times the rate.
+double moment_u(const JointMotion& motion, Index i, double latency_u) {
+  const Index last = motion.t.size() - 1;
+  const Index before = std::max<Index>(0, i - 1), after = std::min(last, i + 1);
+  const double span = motion.t[after] - motion.t[before];
+  const double rate = (motion.flexion[after] - motion.flexion[before]) / span;
+  const double half_sample = 0.5 * (motion.t[last] - motion.t[0]) / static_cast<double>(last);
+  return std::abs(rate) * std::hypot(half_sample, latency_u);
+}
+
+JointMotion motion_of(const StrapPair& pair, const JointFit& fit, const JointParams& params) {
   JointMotion out;
   const Index n = pair.t.size();
   out.t = pair.t;
@@ -82,7 +92,8 @@ JointMotion motion_of(const StrapPair& pair, const JointFit& fit) {
     const auto at = static_cast<std::size_t>(i);
     const Vector3d axis = pair.a.q_world_from_sensor[at] * fit.axis_a;
     const Eigen::Matrix3d spread = fit.covariance_at(pair.t[i]);
-    out.flexion_u[i] = std::sqrt(std::max(0.0, axis.dot(spread * axis)));
+    out.flexion_u[i] = std::hypot(std::sqrt(std::max(0.0, axis.dot(spread * axis))),
+                                  moment_u(out, i, params.latency_u));
     out.heading_a_from_b[i] = fit.error_at(pair.t[i]).y();
     out.heading_u[i] = std::sqrt(std::max(0.0, spread(1, 1)));
     if (std::abs(axis.y()) > kVerticalLimit) out.heading_observable[at] = 0;
@@ -112,7 +123,7 @@ Result<JointMotion> joint_motion(const WornStrap& a, const WornStrap& b,
     JointFit fit = fit_joint(looks, params, guess.axis_a, guess.axis_b, guess.heading_a_from_b);
     if (best.knots.empty() || fit.cost < best.cost) best = std::move(fit);
   }
-  return motion_of(pair, best);
+  return motion_of(pair, best, params);
 }
 
 }  // namespace strapline::dsp

@@ -17,13 +17,14 @@ struct JointParams {
   double knot_s = 0.5;           ///< s, between knots of the slow errors
   double heading_drift = 0.006;  ///< rad/√s, of one strap's heading against the other's
   double tilt_time = 2.0;        ///< s, how long an error of the inclination lasts
-  double tilt_floor = 0.005;     ///< rad, of the inclination at the least (about 0.3°)
+  double tilt_floor = 0.01;      ///< rad, of the inclination at the least (about 0.6°)
   double play_floor = 0.017;     ///< rad, of the joint's axis at the least (about 1°)
   double play_time = 0.5;        ///< s, how long a deviation from the hinge lasts
   double force_floor = 0.3;  ///< m/s², of the joint's specific force over one step, at the least
   double force_time = 0.5;   ///< s, how long a deviation of it lasts
   double lever_sd = 0.3;     ///< m, from a strap to the joint
   double least_turn = 0.26;  ///< rad, RMS: below it the segments hardly turned (about 15°)
+  double latency_u = 0.004;  ///< s, by which a part's readings may be late
 };
 
 /// The readings of one strap and the orientation that follows from them.
@@ -37,10 +38,12 @@ struct JointMotion {
   Eigen::VectorXd t;          ///< n, s, the samples of strap a that both straps cover
   Eigen::VectorXd flexion;    ///< n, rad, about the hinge, 0 in the start posture, positive towards
                               ///< the larger excursion
-  Eigen::VectorXd flexion_u;  ///< n, rad, 1 sigma, with the start posture's own
+  Eigen::VectorXd flexion_u;  ///< n, rad, 1 sigma: inclinations, heading, and the moment that a
+                              ///< reading stands for (half a sample and the latency, times the
+                              ///< rate); without a constant, which the start posture settles
   Eigen::VectorXd heading_a_from_b;      ///< n, rad, turn about the vertical from b's world to a's
   Eigen::VectorXd heading_u;             ///< n, rad, 1 sigma
-  std::vector<char> heading_observable;  /// n, 0 where the axis is within 15° of vertical: bridged
+  std::vector<char> heading_observable;  ///< n, 0 where the axis is within 15° of vertical: bridged
   Eigen::Vector3d axis_a = Eigen::Vector3d::UnitZ();  ///< unit, sensor frame of a; a flexion is a
                                                       ///< positive turn of b against a about it
   Eigen::Vector3d axis_b = Eigen::Vector3d::UnitZ();  ///< unit, sensor frame of b
