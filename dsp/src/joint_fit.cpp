@@ -99,8 +99,9 @@ void add_looks(SlowErrorSolver& solver, const JointFit& fit, const std::vector<J
 void add_expectations(SlowErrorSolver& solver, const JointFit& fit,
                       const std::vector<JointLook>& looks, const JointParams& p) {
   const double fade = std::exp(-fit.knot_s / p.tilt_time);
-  const double walk = p.heading_drift * p.heading_drift * fit.knot_s;
+  const double calm_walk = p.heading_drift * p.heading_drift * fit.knot_s;
   std::size_t look = 0;
+  double heading_variance = looks.front().heading_variance;
   for (std::size_t k = 0; k < fit.knots.size(); ++k) {
     const double t = fit.start_s + static_cast<double>(k) * fit.knot_s;
     while (look + 1 < looks.size() && looks[look].t < t) ++look;
@@ -110,6 +111,9 @@ void add_expectations(SlowErrorSolver& solver, const JointFit& fit,
       solver.anchor(0, information, -fit.knots[0]);
       continue;
     }
+    // In a gap the straps' own headings are lost faster than they drift.
+    const double walk = calm_walk + std::abs(looks[look].heading_variance - heading_variance);
+    heading_variance = looks[look].heading_variance;
     const Vector3d kept(fade, 1.0, fade);
     const double level = 1.0 / (tilt * (1.0 - fade * fade));
     solver.tie(k - 1, kept, {level, 1.0 / walk, level},
@@ -176,7 +180,8 @@ Eigen::Quaterniond JointFit::a_from_b(double t) const {
 }
 
 JointFit fit_joint(const std::vector<JointLook>& looks, const JointParams& params,
-                   const Vector3d& axis_a, const Vector3d& axis_b, double heading) {
+                   const Vector3d& axis_a, const Vector3d& axis_b,
+                   const std::vector<double>& heading) {
   JointFit fit;
   fit.axis_a = axis_a;
   fit.axis_b = axis_b;
@@ -184,7 +189,13 @@ JointFit fit_joint(const std::vector<JointLook>& looks, const JointParams& param
   fit.knot_s = params.knot_s;
   const auto count =
       static_cast<std::size_t>(std::ceil((looks.back().t - fit.start_s) / fit.knot_s)) + 1;
-  fit.knots.assign(std::max<std::size_t>(2, count), Vector3d(0.0, heading, 0.0));
+  fit.knots.assign(std::max<std::size_t>(2, count), Vector3d::Zero());
+  std::size_t look = 0;
+  for (std::size_t k = 0; k < fit.knots.size(); ++k) {
+    const double t = fit.start_s + static_cast<double>(k) * fit.knot_s;
+    while (look + 1 < looks.size() && looks[look].t < t) ++look;
+    fit.knots[k].y() = heading[look];
+  }
   fit.covariance.assign(fit.knots.size(), Matrix3d::Zero());
   for (int round = 0; round < kRounds; ++round) {
     set_scales(fit, looks, params);

@@ -26,9 +26,9 @@ struct JointFit {
   [[nodiscard]] std::pair<std::size_t, double> place(double t) const;
 };
 
-/// Fit from a first guess of axes and heading.
+/// Fit from a first guess of the axes, and of the heading at each look.
 [[nodiscard]] JointFit fit_joint(const std::vector<JointLook>& looks, const JointParams& params,
                                  const Eigen::Vector3d& axis_a, const Eigen::Vector3d& axis_b,
-                                 double heading);
+                                 const std::vector<double>& heading);
 
 }  // namespace strapline::dsp

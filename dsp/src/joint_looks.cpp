@@ -19,7 +19,7 @@ constexpr double kLongestGap = 0.25;  // s
 StrapOnPair taken_over(const WornStrap& from, const VectorXd& t, std::vector<char>& known) {
   const VectorXd& own = from.orientation.t;
   const Index n = t.size(), last = own.size() - 1;
-  StrapOnPair out{{}, Eigen::Matrix3Xd(3, n), Eigen::Matrix3Xd(3, n), VectorXd(n)};
+  StrapOnPair out{{}, Eigen::Matrix3Xd(3, n), Eigen::Matrix3Xd(3, n), VectorXd(n), VectorXd(n)};
   Index right = 1;
   for (Index i = 0; i < n; ++i) {
     while (right < last && own[right] < t[i]) ++right;
@@ -34,8 +34,11 @@ StrapOnPair taken_over(const WornStrap& from, const VectorXd& t, std::vector<cha
         q[static_cast<std::size_t>(left)].slerp(part, q[static_cast<std::size_t>(right)]));
     out.gyr.col(i) = mixed(from.readings.gyr) - from.orientation.gyr_bias;
     out.acc.col(i) = mixed(from.readings.acc);
-    out.tilt_u[i] =
-        (1.0 - part) * from.orientation.tilt_u[left] + part * from.orientation.tilt_u[right];
+    const auto between = [&](const VectorXd& x) {
+      return (1.0 - part) * x[left] + part * x[right];
+    };
+    out.tilt_u[i] = between(from.orientation.tilt_u);
+    out.heading_u[i] = between(from.orientation.heading_u);
     if (span > kLongestGap && part > 0.0 && part < 1.0) known[static_cast<std::size_t>(i)] = 0;
   }
   return out;
@@ -88,8 +91,10 @@ std::vector<JointLook> looks_at_joint(const StrapPair& pair, double step_s) {
     }
     if (pair.t[i] - pair.t[from] < step_s - 1e-6) continue;
     const Index middle = (from + i) / 2;
-    looks.push_back({pair.t[middle], look(pair.a, pair.t, from, i), look(pair.b, pair.t, from, i),
-                     std::hypot(pair.a.tilt_u[middle], pair.b.tilt_u[middle])});
+    looks.push_back(
+        {pair.t[middle], look(pair.a, pair.t, from, i), look(pair.b, pair.t, from, i),
+         std::hypot(pair.a.tilt_u[middle], pair.b.tilt_u[middle]),
+         std::pow(pair.a.heading_u[middle], 2) + std::pow(pair.b.heading_u[middle], 2)});
     from = i;
   }
   return looks;

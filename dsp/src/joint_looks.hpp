@@ -15,6 +15,7 @@ struct StrapOnPair {
   Eigen::Matrix3Xd gyr;                                 ///< rad/s, bias removed, sensor frame
   Eigen::Matrix3Xd acc;                                 ///< m/s², sensor frame
   Eigen::VectorXd tilt_u;                               ///< rad
+  Eigen::VectorXd heading_u;                            ///< rad, since the start
 };
 
 /// Both straps on the samples of the first that both cover, and where samples are missing.
@@ -34,7 +35,8 @@ struct StrapLook {
 struct JointLook {
   double t = 0.0;  ///< s
   StrapLook a, b;
-  double tilt_u = 0.0;  ///< rad, of both straps together, per direction
+  double tilt_u = 0.0;            ///< rad, of both straps together, per direction
+  double heading_variance = 0.0;  ///< rad², of both straps together, since the start
 };
 
 /// The pair over steps of `step_s`; none where samples are missing.

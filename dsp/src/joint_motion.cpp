@@ -17,7 +17,8 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
 constexpr std::size_t kLeastLooks = 20;
-constexpr double kStartPosture = 0.5;    // s
+constexpr double kStartPosture = 0.1;    // s: a recording may begin in movement
+constexpr std::size_t kSearched = 3;     // stretches
 constexpr double kVerticalLimit = 0.97;  // cos 15°
 
 /// The pair at its looks, as the search for a hinge wants it.
@@ -28,6 +29,50 @@ GridMotion at_looks(const std::vector<JointLook>& looks, StrapLook JointLook::*s
   }
   motion.known.assign(looks.size(), 1);
   return motion;
+}
+
+using Stretch = std::vector<Index>;  // looks without a gap between them
+
+std::vector<Stretch> stretches_of(const std::vector<JointLook>& looks, double step_s) {
+  std::vector<Stretch> stretches;
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    if (i == 0 || looks[i].t - looks[i - 1].t > 3.0 * step_s) stretches.emplace_back();
+    stretches.back().push_back(static_cast<Index>(i));
+  }
+  return stretches;
+}
+
+/// The heading that brings the axes together, one for each stretch: a gap may have lost it.
+std::vector<double> heading_by_stretch(const std::vector<JointLook>& looks,
+                                       const std::vector<Stretch>& stretches, const Hinge& guess) {
+  std::vector<double> heading(looks.size());
+  double last = guess.heading_a_from_b;
+  for (const Stretch& stretch : stretches) {
+    double along = 0.0, across = 0.0;
+    for (const Index i : stretch) {
+      const JointLook& look = looks[static_cast<std::size_t>(i)];
+      const Vector3d a = look.a.q * guess.axis_a, b = look.b.q * guess.axis_b;
+      along += a.x() * b.x() + a.z() * b.z();
+      across += a.x() * b.z() - a.z() * b.x();
+    }
+    last += wrap_angle(std::atan2(across, along) - last);
+    for (const Index i : stretch) heading[static_cast<std::size_t>(i)] = last;
+  }
+  return heading;
+}
+
+/// Candidates for the hinge from the longest stretches, each with one heading.
+std::vector<Hinge> guesses_of(const std::vector<JointLook>& looks, std::vector<Stretch> stretches,
+                              const JointParams& params) {
+  const GridMotion a = at_looks(looks, &JointLook::a), b = at_looks(looks, &JointLook::b);
+  std::stable_sort(stretches.begin(), stretches.end(),
+                   [](const Stretch& x, const Stretch& y) { return x.size() > y.size(); });
+  std::vector<Hinge> guesses;
+  for (std::size_t k = 0; k < std::min(kSearched, stretches.size()); ++k) {
+    const std::vector<Hinge> found = hinge_candidates(a, b, stretches[k], params.least_turn);
+    guesses.insert(guesses.end(), found.begin(), found.end());
+  }
+  return guesses;
 }
 
 /// Turn of b against a about the hinge, rad, unwrapped.
@@ -112,15 +157,16 @@ Result<JointMotion> joint_motion(const WornStrap& a, const WornStrap& b,
     return fail("the two straps have too little time in common", {},
                 "record both straps for several seconds of movement");
   }
-  const std::vector<Hinge> guesses = hinge_candidates(
-      at_looks(looks, &JointLook::a), at_looks(looks, &JointLook::b), params.least_turn);
+  const std::vector<Stretch> stretches = stretches_of(looks, params.step_s);
+  const std::vector<Hinge> guesses = guesses_of(looks, stretches, params);
   if (guesses.empty()) {
     return fail("the two segments hardly turn against each other", {},
                 "bend the joint two or three times");
   }
   JointFit best;
   for (const Hinge& guess : guesses) {
-    JointFit fit = fit_joint(looks, params, guess.axis_a, guess.axis_b, guess.heading_a_from_b);
+    JointFit fit = fit_joint(looks, params, guess.axis_a, guess.axis_b,
+                             heading_by_stretch(looks, stretches, guess));
     if (best.knots.empty() || fit.cost < best.cost) best = std::move(fit);
   }
   return motion_of(pair, best, params);
