@@ -1,6 +1,8 @@
 #include "strapline/dsp/hinge.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include <Eigen/SVD>
 
@@ -67,6 +69,18 @@ double best_heading(const Moments& m, double guess) {
   return bend < 0.0 ? best + 0.5 * kStep * (left - right) / bend : best;
 }
 
+/// The best axes at one heading; none where the segments turn less than `least_turn` rad.
+std::optional<Hinge> hinge_at(const Moments& m, double heading, double least_turn) {
+  const Eigen::JacobiSVD<Matrix3d> svd(m.at(heading), Eigen::ComputeFullU | Eigen::ComputeFullV);
+  if (1.0 - svd.singularValues()[1] < 0.5 * least_turn * least_turn) return std::nullopt;
+  Hinge hinge;
+  hinge.axis_a = svd.matrixU().col(0);
+  hinge.axis_b = svd.matrixV().col(0);
+  hinge.heading_a_from_b = heading;
+  hinge.mismatch = std::sqrt(2.0 * std::max(0.0, 1.0 - svd.singularValues()[0]));
+  return hinge;
+}
+
 }  // namespace
 
 std::optional<Hinge> find_hinge(const GridMotion& a, const GridMotion& b,
@@ -92,6 +106,34 @@ std::optional<Hinge> find_hinge(const GridMotion& a, const GridMotion& b,
   if (vertical > kVerticalLimit) return std::nullopt;
   hinge.heading_u = hinge.mismatch / std::sqrt(kIndependent * (1.0 - vertical * vertical));
   return hinge;
+}
+
+std::vector<Hinge> hinge_candidates(const GridMotion& a, const GridMotion& b,
+                                    const std::vector<Index>& samples, double least_turn) {
+  constexpr std::size_t kHeadings = 120;
+  constexpr double kStep = 2.0 * std::numbers::pi / kHeadings;
+  const Moments m = moments(a, b, samples);
+  if (m.count < 1.0) return {};
+  std::vector<double> value;
+  for (std::size_t k = 0; k < kHeadings; ++k) {
+    value.push_back(agreement(m, static_cast<double>(k) * kStep));
+  }
+  std::vector<char> tried(kHeadings, 0);
+  for (std::size_t k = 0; k < kHeadings; ++k) {
+    if (value[k] < value[(k + 1) % kHeadings]) continue;
+    if (value[k] <= value[(k + kHeadings - 1) % kHeadings]) continue;
+    tried[k] = tried[(k + kHeadings / 2) % kHeadings] = 1;
+  }
+  std::vector<Hinge> found;
+  for (std::size_t k = 0; k < kHeadings; ++k) {
+    if (tried[k] == 0) continue;
+    const auto hinge = hinge_at(m, wrap_angle(static_cast<double>(k) * kStep), least_turn);
+    if (hinge) found.push_back(*hinge);
+  }
+  std::sort(found.begin(), found.end(),
+            [](const Hinge& x, const Hinge& y) { return x.mismatch < y.mismatch; });
+  if (found.size() > 4) found.resize(4);
+  return found;
 }
 
 }  // namespace strapline::dsp

@@ -30,4 +30,12 @@ struct Hinge {
                                               const std::vector<Eigen::Index>& samples,
                                               double heading_guess);
 
+/// Hinges to choose from, best first, at most four: over the full circle of headings each at which
+/// the orientations agree better than at its neighbours, and its twin half a turn away (while the
+/// axis stays horizontal, orientations alone cannot tell the two apart). To a step of 3° in
+/// heading. Empty where the segments turn less than `least_turn` rad (RMS) against each other.
+[[nodiscard]] std::vector<Hinge> hinge_candidates(const GridMotion& a, const GridMotion& b,
+                                                  const std::vector<Eigen::Index>& samples,
+                                                  double least_turn);
+
 }  // namespace strapline::dsp

@@ -1,0 +1,114 @@
+#include <cmath>
+#include <sstream>
+
+#include "../../cli/src/reference/csv_table.hpp"
+#include "../../cli/src/reference/reference_row.hpp"
+#include "../../cli/src/reference/trace_error.hpp"
+#include "command_line.hpp"
+
+namespace strapline::cli::testing {
+namespace {
+
+using namespace reference;
+
+class Verify : public CommandTest {};
+
+TEST(CsvTable, ReadsNumbersAndNan) {
+  std::istringstream text("t,ax\r\n0.5,nan\n1.5,-2e1\n");
+  const auto table = parse_table(text, "x.csv");
+  ASSERT_TRUE(table);
+  EXPECT_EQ(table->rows(), 2);
+  EXPECT_DOUBLE_EQ((*table->column("t"))[1], 1.5);
+  EXPECT_TRUE(std::isnan((*table->column("ax"))[0]));
+  EXPECT_DOUBLE_EQ((*table->column("ax"))[1], -20.0);
+  EXPECT_EQ(table->column("ay").error().line(), "x.csv: no column ay");
+}
+
+TEST(CsvTable, NamesTheLineThatIsWrong) {
+  std::istringstream torn("t,ax\n0.5,1\n1.5\n"), word("t,ax\n0.5,one\n");
+  EXPECT_EQ(parse_table(torn, "x.csv").error().line(), "x.csv:3: 1 cells where the header has 2");
+  EXPECT_EQ(parse_table(word, "x.csv").error().line(), "x.csv:2: \"one\" is no number");
+}
+
+TEST(CsvTable, AMissingTurnIsNotANumber) {
+  std::istringstream text("qw,qx,qy,qz\n0,0,0,0\n2,0,0,0\n");
+  const auto turns = turns_of(*parse_table(text, "x.csv"), "");
+  ASSERT_TRUE(turns);
+  EXPECT_TRUE(std::isnan((*turns)[0].w()));
+  EXPECT_DOUBLE_EQ((*turns)[1].w(), 1.0);
+}
+
+Trace wave(double delay_s, double offset) {
+  Trace trace{Eigen::VectorXd::LinSpaced(501, 0.0, 10.0), Eigen::VectorXd(501)};
+  for (Eigen::Index i = 0; i < 501; ++i) {
+    trace.y[i] = 10.0 * std::sin(trace.t[i] - delay_s) + offset;
+  }
+  return trace;
+}
+
+TEST(TraceError, AConstantIsNoError) {
+  const Trace ours = wave(0.0, 3.0);
+  EXPECT_NEAR(trace_error(ours, ours.y, wave(0.0, 0.0)).rmse, 0.0, 1e-9);
+}
+
+TEST(TraceError, FindsWhichTraceIsLate) {
+  EXPECT_NEAR(best_shift(wave(0.05, 0.0), wave(0.0, 0.0)), 0.05, 0.002);
+  EXPECT_NEAR(best_shift(wave(0.0, 0.0), wave(0.05, 0.0)), -0.05, 0.002);
+}
+
+TEST(TraceError, CountsWhatTheUncertaintyCovers) {
+  Trace truth = wave(0.0, 0.0);
+  const Trace ours = truth;
+  for (Eigen::Index i = 0; i < 501; ++i) truth.y[i] += i % 4 == 0 ? 3.0 : -1.0;
+  const TraceError error = trace_error(ours, Eigen::VectorXd::Constant(501, 1.0), truth);
+  EXPECT_NEAR(error.coverage95, 0.75, 0.01);
+}
+
+TEST_F(Verify, WithoutTheDataSaysWhatItSkipped) {
+  const auto outcome = strapline({"verify", at("nowhere"), "--sets", "1", "--json"});
+  EXPECT_EQ(outcome.status, 0) << outcome.err;
+  const auto json = outcome.json();
+  EXPECT_EQ(json["sets"], 1);
+  ASSERT_GT(json["published"].size(), 20u);
+  for (const auto& row : json["published"]) {
+    EXPECT_EQ(row["verdict"], "skipped") << row;
+    EXPECT_FALSE(row["note"].get<std::string>().empty());
+  }
+}
+
+TEST_F(Verify, ABrokenFileIsAFailure) {
+  std::filesystem::create_directories(folder_ / "joints/knee_lab/block1");
+  put("joints/knee_lab/block1/left_thigh.csv", "t,ax\n0,1,2\n");
+  put("joints/knee_lab/block1/left_shank.csv", "t,ax\n0,1\n");
+  put("joints/knee_lab/block1/truth.csv", "t,left_knee_flexion_deg\n0,1\n");
+  const auto outcome = strapline({"verify", folder_.string(), "--sets", "1"});
+  EXPECT_EQ(outcome.status, 1);
+  EXPECT_NE(outcome.out.find("left_thigh.csv:2: 3 cells where the header has 2"), std::string::npos)
+      << outcome.out;
+}
+
+/// Marks: see joint_rows.cpp. They were measured on the same recordings.
+TEST(PublishedData, ArmsAreBelowTheMarks) {
+  if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
+  for (const ReferenceRow& row : joint_rows(data_folder())) {
+    ASSERT_TRUE(row.ours) << row.note;
+    // The clock of the knee's reference runs 55 ms ahead of the straps': see time_shift_ms.
+    const double error = row.set == "knee_lab" ? *row.ours_in_time : *row.ours;
+    EXPECT_LT(error, *row.mark) << row.set << ' ' << row.trial;
+  }
+}
+
+TEST(PublishedData, KneesInSquatsFollowTheReference) {
+  if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
+  int knees = 0;
+  for (const ReferenceRow& row : squat_rows(data_folder())) {
+    if (row.trial.substr(0, 2) != "Sq") continue;
+    ASSERT_TRUE(row.ours) << row.note;
+    EXPECT_GE(*row.ours, 0.99) << row.trial << ' ' << row.quantity;
+    ++knees;
+  }
+  EXPECT_EQ(knees, 8);
+}
+
+}  // namespace
+}  // namespace strapline::cli::testing
