@@ -22,9 +22,10 @@ Eigen::Quaterniond q_earth_from_world() {
 
 void add_strap(const recordings::StrapRecord& strap, OrientationKind kind, std::string& text) {
   const dsp::StrapSeries series = recordings::to_series(strap);
+  const dsp::OrientationParams params = dsp::params_for(series.errors);
   const dsp::OrientationSeries found = kind == OrientationKind::streaming
-                                           ? dsp::streaming_orientation(series.data)
-                                           : dsp::smoothed_orientation(series.data);
+                                           ? dsp::streaming_orientation(series.data, params)
+                                           : dsp::smoothed_orientation(series.data, params);
   const std::string name = dsp::to_string(strap.placement);
   const Eigen::Quaterniond to_earth = q_earth_from_world();
   for (Index i = 0; i < found.t.size(); ++i) {

@@ -67,8 +67,10 @@ void prepare(Work& work) {
   }
   work.t = uniform_times(from, to, kGridRate);
   std::vector<std::vector<char>> rest;
+  OrientationSmoother smoother;
   for (const StrapSeries& s : work.input.straps) {
-    const OrientationSeries series = smoothed_orientation(s.data, work.orientation);
+    smoother.set_params(params_for(s.errors, work.orientation));
+    const OrientationSeries series = smoother.smooth(s.data);
     GridMotion motion = on_grid(series, work.t);
     std::vector<char> flags(static_cast<std::size_t>(work.t.size()), 0);
     for (Index i = 0; i < series.t.size(); ++i) {
@@ -248,6 +250,7 @@ std::map<std::string, double> parameters_of(const Work& work) {
   return {{"grid_rate_hz", kGridRate},
           {"epoch_s", o.epoch_s},
           {"gyr_noise_density", o.gyr_noise_density},
+          {"gyr_gain_sd", o.gyr_gain_sd},
           {"gyr_relative_error", o.gyr_relative_error},
           {"acc_noise_density", o.acc_noise_density},
           {"reach_sd_m", o.reach_sd},

@@ -77,6 +77,13 @@ double spread(const Vector3d& sum, const Vector3d& squares, int count) {
 
 }  // namespace
 
+OrientationParams params_for(const SensorErrors& errors, OrientationParams params) {
+  params.gyr_bias_sd = errors.gyr_bias_sd;
+  params.acc_bias_sd = errors.acc_bias_sd;
+  params.reading_lag = errors.reading_lag;
+  return params;
+}
+
 void OrientationFilter::start_at(const MotionState& motion, double tilt_sd) {
   state_ = State{};
   state_.motion = motion;

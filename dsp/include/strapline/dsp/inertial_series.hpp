@@ -33,7 +33,7 @@ struct SensorErrors {
       1.2e-4;  ///< rad/s/√Hz (7 mdps/√Hz: the worse end of common parts, datasheets)
   double acc_noise_density = 2.0e-3;  ///< m/s²/√Hz (about 200 µg/√Hz, datasheets)
   double gyr_bias_sd = 0.02;          ///< rad/s, before any calibration (about 1 °/s)
-  double acc_bias_sd = 0.2;           ///< m/s² (about 20 mg, datasheets)
+  double acc_bias_sd = 0.1;           ///< m/s² (about 10 mg, datasheets)
   /// s: how far readings lag behind the movement they are stamped with (the part's own low-pass
   /// filter); 0 for an ideal or simulated part. The default was measured: against two open optical
   /// data sets (BROAD at 286 Hz, a hand-held stick at 100 Hz) the inclination error is least when

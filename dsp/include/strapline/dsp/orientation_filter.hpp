@@ -7,6 +7,7 @@
 #include <Eigen/Geometry>
 
 #include "strapline/dsp/error_propagation.hpp"
+#include "strapline/dsp/inertial_series.hpp"
 #include "strapline/dsp/motion_state.hpp"
 
 namespace strapline::dsp {
@@ -40,6 +41,10 @@ struct OrientationParams {
   double reading_lag = 0.0;        ///< s, see SensorErrors::reading_lag
   double tilt_floor = 0.0035;  ///< rad (0.2°), of the stated tilt: what no model of the part holds
 };
+
+/// The defaults with what is known of this part: its biases' sizes and its readings' lag.
+[[nodiscard]] OrientationParams params_for(const SensorErrors& errors,
+                                           OrientationParams params = {});
 
 /// Readings integrated over one epoch, in the frame of its first sample.
 struct EpochReadings {
