@@ -41,7 +41,7 @@ struct TwoLinks {
     };
     std::mt19937 random(seed);
     std::normal_distribution<double> normal;
-    const auto scatter = [&](double sd) {
+    const auto scatter = [&](double sd) -> Vector3d {
       return Vector3d(normal(random), normal(random), normal(random)) * sd * noise;
     };
     const Vector3d bias = scatter(0.005);
