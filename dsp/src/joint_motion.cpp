@@ -147,6 +147,11 @@ JointMotion motion_of(const StrapPair& pair, const JointFit& fit, const JointPar
   return out;
 }
 
+tl::unexpected<Failure> hardly_turned() {
+  return fail("the two segments hardly turn against each other", {},
+              "bend the joint two or three times");
+}
+
 }  // namespace
 
 Result<JointMotion> joint_motion(const WornStrap& a, const WornStrap& b,
@@ -159,17 +164,17 @@ Result<JointMotion> joint_motion(const WornStrap& a, const WornStrap& b,
   }
   const std::vector<Stretch> stretches = stretches_of(looks, params.step_s);
   const std::vector<Hinge> guesses = guesses_of(looks, stretches, params);
-  if (guesses.empty()) {
-    return fail("the two segments hardly turn against each other", {},
-                "bend the joint two or three times");
-  }
+  if (guesses.empty()) return hardly_turned();
   JointFit best;
   for (const Hinge& guess : guesses) {
     JointFit fit = fit_joint(looks, params, guess.axis_a, guess.axis_b,
                              heading_by_stretch(looks, stretches, guess));
     if (best.knots.empty() || fit.cost < best.cost) best = std::move(fit);
   }
-  return motion_of(pair, best, params);
+  JointMotion motion = motion_of(pair, best, params);
+  const Eigen::ArrayXd about_mean = motion.flexion.array() - motion.flexion.mean();
+  if (about_mean.square().mean() < params.least_turn * params.least_turn) return hardly_turned();
+  return motion;
 }
 
 }  // namespace strapline::dsp

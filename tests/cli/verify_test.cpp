@@ -92,7 +92,9 @@ TEST(PublishedData, ArmsAreBelowTheMarks) {
   if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
   for (const ReferenceRow& row : joint_rows(data_folder())) {
     ASSERT_TRUE(row.ours) << row.note;
-    // The clock of the knee's reference runs 55 ms ahead of the straps': see time_shift_ms.
+    // The straps' gyroscopes themselves lag the knee's reference by about 55 ms; taken as it is,
+    // the error there is above the mark, as the table says. Here it is checked with the lag
+    // removed, which the mark's own figure did not have removed.
     const double error = row.set == "knee_lab" ? *row.ours_in_time : *row.ours;
     EXPECT_LT(error, *row.mark) << row.set << ' ' << row.trial;
   }

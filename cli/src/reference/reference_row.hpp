@@ -9,18 +9,18 @@ namespace strapline::cli::reference {
 
 /// One line of the comparison with published data.
 struct ReferenceRow {
-  std::string set;    ///< data set
-  std::string trial;  ///< trial, and what of it
-  std::string quantity;
-  std::optional<double> ours;  ///< empty where skipped or failed
+  std::string set = {};    ///< data set
+  std::string trial = {};  ///< trial, and what of it
+  std::string quantity = {};
+  std::optional<double> ours = {};  ///< empty where skipped or failed
   std::string unit = "deg";
-  std::optional<double> mark;           ///< published, or a short prototype's
-  bool higher_is_better = false;        ///< correlations
-  std::optional<double> coverage95;     ///< share of |error| ≤ 1.96 u
-  std::optional<double> time_shift_ms;  ///< by which readings lead the truth (best fit)
-  std::optional<double> ours_in_time;   ///< error with that shift removed
-  std::string note;                     ///< why skipped, what was removed
-  bool failed = false;                  ///< data there and not usable
+  std::optional<double> mark = {};           ///< published, or a short prototype's
+  bool higher_is_better = false;             ///< correlations
+  std::optional<double> coverage95 = {};     ///< share of |error| ≤ 1.96 u
+  std::optional<double> time_shift_ms = {};  ///< by which readings lead the truth (best fit)
+  std::optional<double> ours_in_time = {};   ///< error with that shift removed
+  std::string note = {};                     ///< why skipped, what was removed
+  bool failed = false;                       ///< data there and not usable
 
   [[nodiscard]] bool better() const {
     return ours && mark && (higher_is_better ? *ours > *mark : *ours < *mark);

@@ -27,31 +27,49 @@ struct Limb {
   std::string reference;  ///< as in column names
 };
 
-/// The reps of one exercise as one recording: what lies between them is missing.
+/// One strap over the reps of an exercise, each of which is a recording of its own.
+struct StrapOverReps {
+  dsp::InertialSeries readings;
+  dsp::OrientationSeries turns;
+};
+
 struct Exercise {
   std::vector<dsp::Interval> reps;
-  dsp::InertialSeries thigh, shank;
+  StrapOverReps thigh, shank;
   Trace knee, thigh_lean;  ///< reference, degrees
 };
 
-void append(dsp::InertialSeries& all, const dsp::InertialSeries& more) {
-  const Index n = all.size(), m = more.size();
-  all.t.conservativeResize(n + m);
-  all.acc.conservativeResize(Eigen::NoChange, n + m);
-  all.gyr.conservativeResize(Eigen::NoChange, n + m);
-  all.t.tail(m) = more.t;
-  all.acc.rightCols(m) = more.acc;
-  all.gyr.rightCols(m) = more.gyr;
-  all.flags.resize(static_cast<std::size_t>(n + m), dsp::kSampleGood);
-  if (n > 0) all.flags[static_cast<std::size_t>(n)] = dsp::kAfterGap;
+void append(VectorXd& all, const VectorXd& more) {
+  all.conservativeResize(all.size() + more.size());
+  all.tail(more.size()) = more;
+}
+
+void append(Eigen::Matrix3Xd& all, const Eigen::Matrix3Xd& more) {
+  all.conservativeResize(Eigen::NoChange, all.cols() + more.cols());
+  all.rightCols(more.cols()) = more;
+}
+
+/// Each rep's orientation starts anew: nothing ties its heading to that of the rep before.
+void append(StrapOverReps& all, const dsp::InertialSeries& rep) {
+  constexpr double kLost = std::numbers::pi;  // rad
+  const dsp::OrientationSeries turns = dsp::smoothed_orientation(rep);
+  const Index before = all.turns.t.size();
+  const double heading_u = before == 0 ? 0.0 : all.turns.heading_u[before - 1] + kLost;
+  append(all.readings.t, rep.t);
+  append(all.readings.acc, rep.acc);
+  // The bias is the rep's own: taken out here, so that none is left for the whole.
+  append(all.readings.gyr, rep.gyr.colwise() - turns.gyr_bias);
+  append(all.turns.t, turns.t);
+  append(all.turns.tilt_u, turns.tilt_u);
+  append(all.turns.heading_u, (turns.heading_u.array() + heading_u).matrix());
+  all.turns.q_world_from_sensor.insert(all.turns.q_world_from_sensor.end(),
+                                       turns.q_world_from_sensor.begin(),
+                                       turns.q_world_from_sensor.end());
 }
 
 void append(Trace& all, const VectorXd& t, const VectorXd& y) {
-  const Index n = all.t.size();
-  all.t.conservativeResize(n + t.size());
-  all.y.conservativeResize(n + t.size());
-  all.t.tail(t.size()) = t;
-  all.y.tail(t.size()) = y;
+  append(all.t, t);
+  append(all.y, y);
 }
 
 dsp::Result<void> add_rep(Exercise& exercise, const fs::path& folder, const Limb& limb) {
@@ -81,6 +99,20 @@ dsp::Result<Eigen::Vector3d> long_axis(const fs::path& folder, const Limb& limb)
   const auto pose = read_readings(folder / "Pose/rep1" / (limb.side + "_thigh.csv"));
   if (!pose) return tl::make_unexpected(pose.error());
   return pose->acc.rowwise().mean().normalized();
+}
+
+/// Inclination of the thigh in the plane that the knee bends in, degrees, positive forwards: the
+/// turn about the knee's axis from the long axis to the vertical, both in the sensor's frame.
+Trace lean_of(const dsp::OrientationSeries& thigh, const Eigen::Vector3d& long_axis,
+              const Eigen::Vector3d& knee_axis) {
+  Trace lean{thigh.t, VectorXd(thigh.t.size())};
+  const Eigen::Vector3d zero = (long_axis - long_axis.dot(knee_axis) * knee_axis).normalized();
+  for (Index i = 0; i < lean.t.size(); ++i) {
+    const Eigen::Vector3d up =
+        thigh.q_world_from_sensor[static_cast<std::size_t>(i)].conjugate() * dsp::world_up();
+    lean.y[i] = std::atan2(up.dot(knee_axis.cross(zero)), up.dot(zero)) / kDegree;
+  }
+  return lean;
 }
 
 /// Range of a trace within a rep.
@@ -132,20 +164,16 @@ void add_exercise(std::vector<ReferenceRow>& rows, const fs::path& folder, const
     return;
   }
   const auto axis = long_axis(folder, limb);
-  const auto thigh = dsp::smoothed_orientation(exercise.thigh);
-  const auto shank = dsp::smoothed_orientation(exercise.shank);
-  const auto motion = dsp::joint_motion({exercise.thigh, thigh}, {exercise.shank, shank});
+  const dsp::OrientationSeries& thigh = exercise.thigh.turns;
+  const auto motion = dsp::joint_motion({exercise.thigh.readings, thigh},
+                                        {exercise.shank.readings, exercise.shank.turns});
   if (!axis || !motion) {
     rows.push_back(failed_row(row, (axis ? motion.error() : axis.error()).line()));
     return;
   }
   rows.push_back(correlation_row(row, "knee flexion", {motion->t, motion->flexion / kDegree},
                                  exercise.knee, exercise.reps));
-  Trace lean{thigh.t, VectorXd(thigh.t.size())};
-  for (Index i = 0; i < lean.t.size(); ++i) {
-    const auto& q = thigh.q_world_from_sensor[static_cast<std::size_t>(i)];
-    lean.y[i] = std::acos(std::clamp((q * *axis).dot(dsp::world_up()), -1.0, 1.0)) / kDegree;
-  }
+  const Trace lean = lean_of(thigh, *axis, motion->axis_a);
   rows.push_back(
       correlation_row(row, "thigh inclination", lean, exercise.thigh_lean, exercise.reps));
 }
@@ -156,10 +184,12 @@ std::vector<ReferenceRow> squat_rows(const fs::path& folder) {
   const fs::path lab = folder / "joints/squat_lab";
   const Limb left{"left", "Left"}, right{"right", "Right"};
   std::vector<ReferenceRow> rows;
-  for (const char* squat : {"SqDL", "SqHalfDL", "DeclineSq"}) {
+  for (const char* squat : {"SqDL", "SqHalfDL"}) {
     add_exercise(rows, lab, squat, left);
     add_exercise(rows, lab, squat, right);
   }
+  // On one leg: the other hangs.
+  add_exercise(rows, lab, "DeclineSq", right);
   add_exercise(rows, lab, "StepUpL", left);
   return rows;
 }

@@ -23,7 +23,7 @@ struct JointParams {
   double force_floor = 0.3;  ///< m/s², of the joint's specific force over one step, at the least
   double force_time = 0.5;   ///< s, how long a deviation of it lasts
   double lever_sd = 0.3;     ///< m, from a strap to the joint
-  double least_turn = 0.26;  ///< rad, RMS: below it the segments hardly turned (about 15°)
+  double least_turn = 0.13;  ///< rad, RMS: below it the segments hardly turned (about 7.5°)
   double latency_u = 0.004;  ///< s, by which a part's readings may be late
 };
 
