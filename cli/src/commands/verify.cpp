@@ -14,10 +14,10 @@ struct Options {
   bool json = false;
 };
 
-std::string table(const StudyResult& result) {
+std::string table(const StudyResult& result, const std::string& movement) {
   std::string text =
-      fmt::format("{} synthetic squat sets with known truth, {} full reps: rep count exact in {}\n",
-                  result.sets, result.reps, result.sets_with_exact_count);
+      fmt::format("{} synthetic {} sets with known truth, {} full reps: rep count exact in {}\n",
+                  result.sets, movement, result.reps, result.sets_with_exact_count);
   for (const std::string& failure : result.failures) text += fmt::format("  failed: {}\n", failure);
   if (!result.wrong_counts.empty()) {
     text += fmt::format("  wrong count with seed {}\n", fmt::join(result.wrong_counts, ", "));
@@ -61,6 +61,9 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_option("--sets", options->study.sets, "Synthetic sets to draw")
       ->check(CLI::Range(1, 100000))
       ->capture_default_str();
+  command->add_option("--movement", options->study.movement, "Movement of the sets")
+      ->check(CLI::IsMember({"squat", "push_up", "pull_up"}))
+      ->capture_default_str();
   command->add_option("--seed", options->study.seed, "Seed of the first set")
       ->capture_default_str();
   command->add_option("--tilt", options->tilt_deg, "Largest tilt of a strap, degrees")
@@ -76,7 +79,8 @@ void add_verify(CLI::App& app, Run& run) {
   command->callback([options, &run] {
     options->study.max_tilt = options->tilt_deg * 3.14159265358979 / 180.0;
     const StudyResult result = run_synthetic_study(options->study);
-    run.console.out << (options->json ? as_json(result).dump(2) + "\n" : table(result));
+    run.console.out << (options->json ? as_json(result).dump(2) + "\n"
+                                      : table(result, options->study.movement));
     if (!result.failures.empty()) run.status = kFailed;
   });
 }
