@@ -128,7 +128,7 @@ void turn_range_angle(Work& work) {
 void find_range_angle(Work& work) {
   const RangeAngle wanted = work.input.movement.range_angle;
   if (of_the_arms(work)) {
-    align_arms(work.straps, work.t, work.parts, work.budget);
+    align_arms(work.straps, work.t, work.parts, {}, work.budget);
   } else if (wanted != RangeAngle::strongest_turn) {
     for (PreparedStrap& strap : work.straps) align_strap(strap, work.t, work.parts);
   }
@@ -156,6 +156,28 @@ std::vector<Interval> standing_stretches(const Work& work) {
   return standing;
 }
 
+void settle_heading(Work& work) {
+  if (!work.parts.still) return;
+  const std::vector<Interval> standing = standing_stretches(work);
+  const double still_s = 0.5 * (work.parts.still->from_s + work.parts.still->to_s);
+  for (PreparedStrap& strap : work.straps) {
+    remove_heading_drift(strap, work.t, still_s, standing, work.budget.heading_floor);
+  }
+}
+
+/// Grid samples of the reps, on request of the bends too, ten a second: what shows a joint's axis.
+std::vector<Index> movement_samples(const Work& work, bool bends) {
+  std::vector<Index> samples;
+  const auto add = [&](const Interval& part) {
+    const auto step = static_cast<Index>(kGridRate / 10.0);
+    const Index last = nearest_index(work.t, part.to_s);
+    for (Index i = nearest_index(work.t, part.from_s); i <= last; i += step) samples.push_back(i);
+  };
+  if (bends && work.parts.align && !work.parts.aligned_by_set) add(*work.parts.align);
+  for (const Excursion& e : work.excursions) add({e.start.time_s, e.end.time_s});
+  return samples;
+}
+
 /// The start position at the middle of each hold between reps.
 std::vector<Interval> start_postures(const Work& work) {
   std::vector<Interval> tops;
@@ -167,34 +189,13 @@ std::vector<Interval> start_postures(const Work& work) {
 
 void settle_arms(Work& work) {
   remove_arm_heading_drift(work.straps, work.t, work.parts, start_postures(work), work.budget);
+  align_arms(work.straps, work.t, work.parts, movement_samples(work, false), work.budget);
   if (work.range_trace == "elbow_flexion") joint_range_angle(work, "elbow_flexion");
   segment_set(work);
 }
 
-void settle_heading(Work& work) {
-  if (!work.parts.still) return;
-  const std::vector<Interval> standing = standing_stretches(work);
-  const double still_s = 0.5 * (work.parts.still->from_s + work.parts.still->to_s);
-  for (PreparedStrap& strap : work.straps) {
-    remove_heading_drift(strap, work.t, still_s, standing, work.budget.heading_floor);
-  }
-}
-
-/// Grid samples of the bends and reps, ten a second: what shows a joint's axis.
-std::vector<Index> movement_samples(const Work& work) {
-  std::vector<Index> samples;
-  const auto add = [&](const Interval& part) {
-    const auto step = static_cast<Index>(kGridRate / 10.0);
-    const Index last = nearest_index(work.t, part.to_s);
-    for (Index i = nearest_index(work.t, part.from_s); i <= last; i += step) samples.push_back(i);
-  };
-  if (work.parts.align && !work.parts.aligned_by_set) add(*work.parts.align);
-  for (const Excursion& e : work.excursions) add({e.start.time_s, e.end.time_s});
-  return samples;
-}
-
 void settle_legs(Work& work) {
-  const std::vector<Index> samples = movement_samples(work);
+  const std::vector<Index> samples = movement_samples(work, true);
   const auto find = [&](Segment segment, Side side) {
     return const_cast<PreparedStrap*>(strap_at(work.straps, {segment, side}));
   };

@@ -23,6 +23,7 @@ using Eigen::VectorXd;
 constexpr double kLeastRaise = 0.6;      // rad (35°): less shows no frontal plane
 constexpr double kLeastBend = 0.6;       // rad (35°) of the forearm
 constexpr double kLeastThighTurn = 0.6;  // rad (35°): less does not tell forwards from backwards
+constexpr double kElbowAhead = 0.3;      // rad (17°): a hanging arm's elbow turns inwards
 constexpr double kRaised = 0.26;         // rad (15°): the upper arm is away from hanging
 
 PreparedStrap* find(std::vector<PreparedStrap>& straps, Placement placement) {
@@ -131,14 +132,6 @@ Quaterniond arm_frame(const Vector3d& up, const Vector3d& hinge, const Vector3d&
   return Quaterniond(sensor_from_segment);
 }
 
-std::vector<Index> samples_in(const VectorXd& t, const Interval& part) {
-  std::vector<Index> samples;
-  for (Index i = nearest_index(t, part.from_s); i <= nearest_index(t, part.to_s); i += 5) {
-    samples.push_back(i);
-  }
-  return samples;
-}
-
 SegmentAlignment alignment_of(const Quaterniond& frame, double facing, double axis_u,
                               double facing_u, bool by_hinge) {
   SegmentAlignment a;
@@ -158,36 +151,52 @@ void align_upper_arm(PreparedStrap& upper, const HangingArm& arm, const ErrorBud
                                  std::hypot(budget.raise_plane, arm.axis_u), false);
 }
 
-/// Both segments from the elbow's hinge, found in the bends.
+/// The forearm from hanging and the bends, taken as straight ahead: which way the hinge points
+/// against the upper arm shows only where the upper arm moves too.
+void align_by_bends(const HangingArm& arm, PreparedStrap& fore, const Vector3d& up,
+                    const SegmentAlignment& bent, const ErrorBudget& budget) {
+  const double side = fore.placement.side == Side::right ? 1.0 : -1.0;
+  const Vector3d z = bent.q_sensor_from_segment * Vector3d::UnitZ();
+  fore.alignment =
+      alignment_of(arm_frame(up, z, side * z, budget.arm_out, budget.elbow_rest),
+                   bent.start_heading, bent.axis_u, std::hypot(kElbowAhead, arm.axis_u), false);
+}
+
+/// Both segments from the elbow's hinge.
+void align_by_hinge(PreparedStrap& upper, const HangingArm& arm, PreparedStrap& fore,
+                    const Vector3d& up, const Hinge& hinge, const ErrorBudget& budget) {
+  const double side = upper.placement.side == Side::right ? 1.0 : -1.0;
+  const double facing_u = std::hypot(budget.raise_plane, arm.axis_u);
+  // The client's right in the forearm's sensor: as far from the hinge as in the upper arm's.
+  const Vector3d right_b = hinge.axis_b * arm.right.dot(hinge.axis_a) +
+                           up.cross(hinge.axis_b) * arm.right.dot(arm.up.cross(hinge.axis_a));
+  upper.alignment =
+      alignment_of(arm_frame(arm.up, hinge.axis_a, side * arm.right, budget.arm_out, 0.0),
+                   arm.facing, hinge.mismatch, facing_u, true);
+  fore.alignment =
+      alignment_of(arm_frame(up, hinge.axis_b, side * right_b, budget.arm_out, budget.elbow_rest),
+                   wrap_angle(arm.facing - hinge.heading_a_from_b), hinge.mismatch,
+                   std::hypot(facing_u, hinge.heading_u), true);
+}
+
 void align_elbow(PreparedStrap& upper, const HangingArm& arm, PreparedStrap& fore,
                  const VectorXd& t, const ResolvedParts& parts, const Interval& bends,
-                 const ErrorBudget& budget) {
+                 const std::vector<Index>& movement, const ErrorBudget& budget) {
   const auto up = up_in_sensor(fore.motion, t, *parts.still);
   const auto bent = align_to_segment(fore.motion, t, *parts.still, bends, 1.0);
   if (!up || !bent || bent->turn < kLeastBend) {
     fore.trouble = turned_too_little(fore, "the elbow bends");
     return;
   }
-  auto hinge = find_hinge(upper.motion, fore.motion, samples_in(t, bends),
-                          wrap_angle(arm.facing - bent->start_heading));
-  if (!hinge) {
-    fore.trouble =
-        fmt::format("the elbow bends do not show the hinge of {}", to_string(fore.placement));
-    return;
-  }
-  if (hinge->axis_b.dot(bent->q_sensor_from_segment * Vector3d::UnitZ()) < 0.0) {
-    hinge->axis_a = -hinge->axis_a;
-    hinge->axis_b = -hinge->axis_b;
-  }
-  const double side = upper.placement.side == Side::right ? 1.0 : -1.0;
-  const double facing_u = std::hypot(budget.raise_plane, arm.axis_u);
-  upper.alignment =
-      alignment_of(arm_frame(arm.up, hinge->axis_a, side * arm.right, budget.arm_out, 0.0),
-                   arm.facing, hinge->mismatch, facing_u, true);
-  fore.alignment = alignment_of(
-      arm_frame(*up, hinge->axis_b, side * hinge->axis_b, budget.arm_out, budget.elbow_rest),
-      wrap_angle(arm.facing - hinge->heading_a_from_b), hinge->mismatch,
-      std::hypot(facing_u, hinge->heading_u), true);
+  align_by_bends(arm, fore, *up, *bent, budget);
+  auto hinge =
+      find_hinge(upper.motion, fore.motion, movement, wrap_angle(arm.facing - bent->start_heading));
+  if (!hinge) return;
+  if (hinge->axis_a.dot(arm.right) < 0.0) hinge->axis_a = -hinge->axis_a;
+  // A hand that turns between bends and set takes the strap with it: the forearm's own view of the
+  // hinge while it hung is that of the bends.
+  hinge->axis_b = bent->q_sensor_from_segment * Vector3d::UnitZ();
+  align_by_hinge(upper, arm, fore, *up, *hinge, budget);
 }
 
 /// A forearm without its upper arm: up while hanging is all there is, and enough for its tilt.
@@ -206,7 +215,8 @@ void align_forearm(PreparedStrap& fore, const VectorXd& t, const ResolvedParts& 
 }
 
 void align_arm(std::vector<PreparedStrap>& straps, Side side, const VectorXd& t,
-               const ResolvedParts& parts, const ErrorBudget& budget) {
+               const ResolvedParts& parts, const std::vector<Index>& movement,
+               const ErrorBudget& budget) {
   PreparedStrap* upper = find(straps, {Segment::upper_arm, side});
   PreparedStrap* fore = find(straps, {Segment::forearm, side});
   std::optional<HangingArm> arm;
@@ -222,7 +232,7 @@ void align_arm(std::vector<PreparedStrap>& straps, Side side, const VectorXd& t,
     const auto up = up_in_sensor(fore->motion, t, *parts.still);
     if (up) {
       align_elbow(*upper, *arm, *fore, t, parts, bends_of(*fore, *up, t, *parts.align, raise),
-                  budget);
+                  movement, budget);
     }
   } else if (fore != nullptr) {
     align_forearm(*fore, t, parts, budget);
@@ -235,7 +245,7 @@ void align_arm(std::vector<PreparedStrap>& straps, Side side, const VectorXd& t,
 }  // namespace
 
 void align_arms(std::vector<PreparedStrap>& straps, const VectorXd& t, const ResolvedParts& parts,
-                const ErrorBudget& budget) {
+                const std::vector<Index>& movement, const ErrorBudget& budget) {
   const char* missing = !parts.still           ? "no part in which the client stands still"
                         : parts.aligned_by_set ? "no align part: arms need the elbow bends, the "
                                                  "raise to the side and the bow"
@@ -247,7 +257,9 @@ void align_arms(std::vector<PreparedStrap>& straps, const VectorXd& t, const Res
     if (strap.placement.segment == Segment::thigh) align_thigh(strap, t, parts, budget);
   }
   if (missing != nullptr) return;
-  for (const Side side : {Side::left, Side::right}) align_arm(straps, side, t, parts, budget);
+  for (const Side side : {Side::left, Side::right}) {
+    align_arm(straps, side, t, parts, movement, budget);
+  }
 }
 
 namespace {
@@ -274,9 +286,12 @@ void add_group(const PreparedStrap& strap, const VectorXd& t, const std::vector<
 /// A client stands up facing about as before, and takes up the start position about as before, rad.
 constexpr double kPostureRepeats = 0.035;
 
-/// Slope common to both groups about their own means, rad/s, by least squares with the filter's own
-/// view of it (none, ± `slope_sd`): postures repeat less well than a good gyroscope drifts.
-double drift_slope(const std::vector<Anchor>& anchors, double slope_sd) {
+/// rad/s (0.05 °/s): what sway while standing hides of a gyroscope's bias: 0.2° in four seconds.
+constexpr double kDriftSd = 8.7e-4;
+
+/// Slope common to both groups about their own means, rad/s, by least squares with a prior (none,
+/// ± kDriftSd).
+double drift_slope(const std::vector<Anchor>& anchors) {
   double along = 0.0, squares = 0.0;
   for (const int group : {0, 1}) {
     double t = 0.0, h = 0.0, count = 0.0;
@@ -293,7 +308,7 @@ double drift_slope(const std::vector<Anchor>& anchors, double slope_sd) {
     }
   }
   const double information = squares / (kPostureRepeats * kPostureRepeats);
-  return along / (kPostureRepeats * kPostureRepeats) / (information + 1.0 / (slope_sd * slope_sd));
+  return along / (kPostureRepeats * kPostureRepeats) / (information + 1.0 / (kDriftSd * kDriftSd));
 }
 
 }  // namespace
@@ -311,9 +326,8 @@ void remove_arm_heading_drift(std::vector<PreparedStrap>& straps, const VectorXd
     std::vector<Anchor> anchors;
     add_group(strap, t, standing, 0, anchors);
     add_group(strap, t, start_postures, 1, anchors);
-    const double lost = strap.motion.heading_u.maxCoeff();
-    const double slope = drift_slope(anchors, lost / std::max(1.0, t[t.size() - 1] - still_s));
-    strap.heading_u = std::hypot(budget.heading_floor, lost);
+    const double slope = drift_slope(anchors);
+    strap.heading_u = budget.heading_floor;
     for (Index i = 0; i < t.size(); ++i) {
       Quaterniond& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
       q = turn_about_vertical(-slope * (t[i] - still_s)) * q;
