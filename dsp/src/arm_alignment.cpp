@@ -119,13 +119,20 @@ std::optional<HangingArm> hanging_arm(const PreparedStrap& upper, const VectorXd
                     seen->axis_u, side * frame_x};
 }
 
-/// Z along the hinge. Y: up while hanging, corrected by how arms hang (`away` and `bent`), and by
-/// half of what is left against the hinge, since both are known about equally well.
+/// How an arm hangs, rad: elbow (hand) away from the body, and ahead of plumb.
+struct Hanging {
+  double away = 0.0, ahead = 0.0;
+};
+
+/// Z along the hinge, Y as up while hanging says, corrected by how arms hang. Where `square` the
+/// hinge was found apart from up: then Y goes half of the way that is left to its square, since
+/// both are known about equally well.
 Quaterniond arm_frame(const Vector3d& up, const Vector3d& hinge, const Vector3d& outwards,
-                      double away, double bent) {
-  const Vector3d back = -up.cross(hinge).normalized();
-  const Vector3d hangs = (up - std::tan(away) * outwards + std::tan(bent) * back).normalized();
-  const Vector3d y = (hangs - 0.5 * hinge * hinge.dot(hangs)).normalized();
+                      const Hanging& hanging, bool square) {
+  const Vector3d forwards = up.cross(hinge).normalized();
+  const Vector3d hangs =
+      (up - std::tan(hanging.away) * outwards - std::tan(hanging.ahead) * forwards).normalized();
+  const Vector3d y = (hangs - (square ? 0.5 : 0.0) * hinge * hinge.dot(hangs)).normalized();
   const Vector3d z = (hinge - y * y.dot(hinge)).normalized();
   Eigen::Matrix3d sensor_from_segment;
   sensor_from_segment << y.cross(z), y, z;
@@ -146,7 +153,8 @@ SegmentAlignment alignment_of(const Quaterniond& frame, double facing, double ax
 /// An upper arm without its forearm: the raise alone says which way is right.
 void align_upper_arm(PreparedStrap& upper, const HangingArm& arm, const ErrorBudget& budget) {
   const double side = upper.placement.side == Side::right ? 1.0 : -1.0;
-  const Quaterniond frame = arm_frame(arm.up, arm.right, side * arm.right, budget.arm_out, 0.0);
+  const Quaterniond frame =
+      arm_frame(arm.up, arm.right, side * arm.right, {budget.arm_out, 0.0}, false);
   upper.alignment = alignment_of(frame, arm.facing, arm.axis_u,
                                  std::hypot(budget.raise_plane, arm.axis_u), false);
 }
@@ -158,7 +166,7 @@ void align_by_bends(const HangingArm& arm, PreparedStrap& fore, const Vector3d& 
   const double side = fore.placement.side == Side::right ? 1.0 : -1.0;
   const Vector3d z = bent.q_sensor_from_segment * Vector3d::UnitZ();
   fore.alignment =
-      alignment_of(arm_frame(up, z, side * z, budget.arm_out, budget.elbow_rest),
+      alignment_of(arm_frame(up, z, side * z, {budget.arm_out, budget.elbow_rest}, false),
                    bent.start_heading, bent.axis_u, std::hypot(kElbowAhead, arm.axis_u), false);
 }
 
@@ -171,12 +179,12 @@ void align_by_hinge(PreparedStrap& upper, const HangingArm& arm, PreparedStrap& 
   const Vector3d right_b = hinge.axis_b * arm.right.dot(hinge.axis_a) +
                            up.cross(hinge.axis_b) * arm.right.dot(arm.up.cross(hinge.axis_a));
   upper.alignment =
-      alignment_of(arm_frame(arm.up, hinge.axis_a, side * arm.right, budget.arm_out, 0.0),
+      alignment_of(arm_frame(arm.up, hinge.axis_a, side * arm.right, {budget.arm_out, 0.0}, true),
                    arm.facing, hinge.mismatch, facing_u, true);
-  fore.alignment =
-      alignment_of(arm_frame(up, hinge.axis_b, side * right_b, budget.arm_out, budget.elbow_rest),
-                   wrap_angle(arm.facing - hinge.heading_a_from_b), hinge.mismatch,
-                   std::hypot(facing_u, hinge.heading_u), true);
+  fore.alignment = alignment_of(
+      arm_frame(up, hinge.axis_b, side * right_b, {budget.arm_out, budget.elbow_rest}, false),
+      wrap_angle(arm.facing - hinge.heading_a_from_b), hinge.mismatch,
+      std::hypot(facing_u, hinge.heading_u), true);
 }
 
 void align_elbow(PreparedStrap& upper, const HangingArm& arm, PreparedStrap& fore,
@@ -210,8 +218,9 @@ void align_forearm(PreparedStrap& fore, const VectorXd& t, const ResolvedParts& 
   }
   const double side = fore.placement.side == Side::right ? 1.0 : -1.0;
   const Vector3d z = bent->q_sensor_from_segment * Vector3d::UnitZ();
-  fore.alignment = alignment_of(arm_frame(*up, z, side * z, budget.arm_out, budget.elbow_rest),
-                                bent->start_heading, bent->axis_u, budget.trunk_facing, false);
+  fore.alignment =
+      alignment_of(arm_frame(*up, z, side * z, {budget.arm_out, budget.elbow_rest}, false),
+                   bent->start_heading, bent->axis_u, budget.trunk_facing, false);
 }
 
 void align_arm(std::vector<PreparedStrap>& straps, Side side, const VectorXd& t,
@@ -286,8 +295,9 @@ void add_group(const PreparedStrap& strap, const VectorXd& t, const std::vector<
 /// A client stands up facing about as before, and takes up the start position about as before, rad.
 constexpr double kPostureRepeats = 0.035;
 
-/// rad/s (0.05 °/s): what sway while standing hides of a gyroscope's bias: 0.2° in four seconds.
-constexpr double kDriftSd = 8.7e-4;
+/// rad/s (0.15 °/s): what sway while standing hides of a gyroscope's bias: half a degree in four
+/// seconds.
+constexpr double kDriftSd = 2.6e-3;
 
 /// Slope common to both groups about their own means, rad/s, by least squares with a prior (none,
 /// ± kDriftSd).
