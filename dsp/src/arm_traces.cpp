@@ -18,6 +18,10 @@ using Eigen::VectorXd;
 
 double square(double x) { return x * x; }
 
+/// rad (0.3°): what an accelerometer's offset, as small as the orientation filter takes it to be
+/// (0.05 m/s²), turns the vertical by between one posture and another.
+constexpr double kOffsetTilt = 0.0051;
+
 /// What of a segment's standing is uncertain, rad, about its own X and Z.
 struct Plumb {
   double x_sd, z_sd;
@@ -37,7 +41,8 @@ struct Posture {
     const Vector3d facing = axis(Vector3d::UnitY()) - world_up();
     return square(g.dot(axis(Vector3d::UnitX())) * plumb.x_sd) +
            square(g.dot(axis(Vector3d::UnitZ())) * plumb.z_sd) + square(g.dot(facing) * facing_u) +
-           square(g.y() * heading_u) + (square(g.x()) + square(g.z())) * square(tilt_u) +
+           square(g.y() * heading_u) +
+           (square(g.x()) + square(g.z())) * (square(tilt_u) + square(kOffsetTilt)) +
            g.squaredNorm() * square(tissue);
   }
 };
@@ -124,9 +129,14 @@ Plumb plumb_of(const TraceSource& source) {
   return {source.budget.standing, source.budget.standing};
 }
 
+/// Sideways, the hinge and the way arms hang have been averaged.
 std::vector<Need> trunk_and_arm(const TraceSource& source, Side side) {
-  return {{trunk_placement(source), plumb_of(source)},
-          {{Segment::upper_arm, side}, plumb_of(source)}};
+  const ErrorBudget& b = source.budget;
+  const Placement arm{Segment::upper_arm, side};
+  const PreparedStrap* strap = strap_at(source.straps, arm);
+  const bool hinged = strap != nullptr && strap->alignment && strap->alignment->by_hinge;
+  const double sideways = hinged ? 0.5 * std::hypot(b.standing, b.hinge_square) : b.standing;
+  return {{trunk_placement(source), plumb_of(source)}, {arm, {sideways, b.standing}}};
 }
 
 }  // namespace
@@ -134,17 +144,18 @@ std::vector<Need> trunk_and_arm(const TraceSource& source, Side side) {
 MeasureTrace elbow_flexion_trace(const TraceSource& source, Side side) {
   // How far the arm hangs from plumb cancels between its parts, but for the elbow's own flexion.
   const ErrorBudget& b = source.budget;
-  return measured("elbow_flexion", side, source,
-                  {{{Segment::upper_arm, side}, {b.hinge_square, 0.0}},
-                   {{Segment::forearm, side}, {b.hinge_square, b.elbow_rest_sd}}},
-                  [](const std::vector<Posture>& p) {
-                    // Both share the facing that the raise showed: it cancels.
-                    Posture upper = p[0], fore = p[1];
-                    upper.facing_u = fore.facing_u = 0.0;
-                    return sagittal(
-                        upper, fore,
+  return measured(
+      "elbow_flexion", side, source,
+      {{{Segment::upper_arm, side}, {b.hinge_square, 0.0}},
+       {{Segment::forearm, side}, {b.hinge_square, b.elbow_rest_sd}}},
+      [](const std::vector<Posture>& p) {
+        // Both share the facing that the raise showed: what stays is the hinge's.
+        Posture upper = p[0], fore = p[1];
+        fore.facing_u = std::sqrt(std::max(0.0, square(fore.facing_u) - square(upper.facing_u)));
+        upper.facing_u = 0.0;
+        return sagittal(upper, fore,
                         elbow_flexion(upper.q_world_from_segment, fore.q_world_from_segment));
-                  });
+      });
 }
 
 MeasureTrace elbow_flare_trace(const TraceSource& source, Side side) {
