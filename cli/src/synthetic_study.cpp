@@ -28,13 +28,14 @@ struct SetOutcome {
   std::vector<Pair> pairs;
 };
 
+/// Measures that the movement does not list are not compared; listed ones without a value count as
+/// missing.
 void compare(const std::string& base, const std::string& name, double truth, const dsp::Rep& rep,
              std::vector<Pair>& pairs) {
-  Pair pair{base, truth, std::nullopt};
   const auto found = rep.measures.find(name);
-  if (found != rep.measures.end()) {
-    if (const auto* value = std::get_if<dsp::MeasuredValue>(&found->second)) pair.seen = *value;
-  }
+  if (found == rep.measures.end()) return;
+  Pair pair{base, truth, std::nullopt};
+  if (const auto* value = std::get_if<dsp::MeasuredValue>(&found->second)) pair.seen = *value;
   pairs.push_back(pair);
 }
 
