@@ -67,7 +67,7 @@ const std::vector<MeasureInfo>& all_measures() {
       {"elbow_flare", "elbow flare", "at the turn", "0° by the sides, 90° straight out"},
       {"elbow_plane", "elbow plane", "at the turn", "positive in front of the trunk"},
       {"forearm_tilt", "forearm tilt", "at the turn", "0° vertical"},
-      {"body_line", "body line", "mean over the rep", "0° straight, positive piked"},
+      {"body_line", "body line", "mean over the rep", "0° straight, positive piked, negative arched"},
       {"range", "range", "top minus bottom", "of the movement's own angle"},
       {"lowering_s", "lowering", "duration", ""},
       {"bottom_hold_s", "bottom hold", "duration", ""},

@@ -53,9 +53,10 @@ dsp::RangeAngle read_range_angle(TableReader& reader) {
   const std::string name = reader.text("range_angle");
   if (name == "thigh_depth") return dsp::RangeAngle::thigh_depth;
   if (name == "knee_flexion") return dsp::RangeAngle::knee_flexion;
+  if (name == "elbow_flexion") return dsp::RangeAngle::elbow_flexion;
   if (name == "strongest_turn") return dsp::RangeAngle::strongest_turn;
   reader.fault("range_angle", "'" + name + "' is no range angle",
-               "use thigh_depth, knee_flexion or strongest_turn");
+               "use thigh_depth, knee_flexion, elbow_flexion or strongest_turn");
   return {};
 }
 

@@ -7,6 +7,7 @@
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
+#include "arm_alignment.hpp"
 #include "leg_alignment.hpp"
 #include "measure_traces.hpp"
 #include "rep_measures.hpp"
@@ -83,7 +84,11 @@ void prepare(Work& work) {
   work.parts = resolve_parts(work.input.parts, work.t, rest);
 }
 
-/// The mean thigh depth (or knee flexion) of the sides worn, from the traces.
+bool of_the_arms(const Work& work) {
+  return work.input.movement.range_angle == RangeAngle::elbow_flexion;
+}
+
+/// The mean thigh depth (or knee, elbow flexion) of the sides worn, from the traces.
 bool joint_range_angle(Work& work, const std::string& base) {
   const TraceSource source{work.straps, work.input.body, work.budget, VectorXd::Zero(work.t.size()),
                            work.parts.aligned_by_set};
@@ -97,7 +102,9 @@ bool joint_range_angle(Work& work, const std::string& base) {
   if (sides == 0.0) return false;
   work.range_angle = sum / sides;
   work.range_trace = base;
-  work.start_level = guess_start_level(work.t, work.range_angle, *work.parts.still);
+  // Legs start as they stand; arms take up a start position first.
+  work.start_level = guess_start_level(work.t, work.range_angle,
+                                       of_the_arms(work) ? work.parts.set : *work.parts.still);
   return true;
 }
 
@@ -122,12 +129,15 @@ void turn_range_angle(Work& work) {
 
 void find_range_angle(Work& work) {
   const RangeAngle wanted = work.input.movement.range_angle;
-  if (wanted != RangeAngle::strongest_turn) {
+  if (of_the_arms(work)) {
+    align_arms(work.straps, work.t, work.parts, {}, work.budget);
+  } else if (wanted != RangeAngle::strongest_turn) {
     for (PreparedStrap& strap : work.straps) align_strap(strap, work.t, work.parts);
   }
   const bool found =
       (wanted == RangeAngle::thigh_depth && joint_range_angle(work, "thigh_depth")) ||
-      (wanted == RangeAngle::knee_flexion && joint_range_angle(work, "knee_flexion"));
+      (wanted == RangeAngle::knee_flexion && joint_range_angle(work, "knee_flexion")) ||
+      (wanted == RangeAngle::elbow_flexion && joint_range_angle(work, "elbow_flexion"));
   if (!found) turn_range_angle(work);
 }
 
@@ -157,21 +167,37 @@ void settle_heading(Work& work) {
   }
 }
 
-/// Grid samples of the bends and reps, ten a second: what shows a joint's axis.
-std::vector<Index> movement_samples(const Work& work) {
+/// Grid samples of the reps, on request of the bends too, ten a second: what shows a joint's axis.
+std::vector<Index> movement_samples(const Work& work, bool bends) {
   std::vector<Index> samples;
   const auto add = [&](const Interval& part) {
     const auto step = static_cast<Index>(kGridRate / 10.0);
     const Index last = nearest_index(work.t, part.to_s);
     for (Index i = nearest_index(work.t, part.from_s); i <= last; i += step) samples.push_back(i);
   };
-  if (work.parts.align && !work.parts.aligned_by_set) add(*work.parts.align);
+  if (bends && work.parts.align && !work.parts.aligned_by_set) add(*work.parts.align);
   for (const Excursion& e : work.excursions) add({e.start.time_s, e.end.time_s});
   return samples;
 }
 
+/// The start position at the middle of each hold between reps.
+std::vector<Interval> start_postures(const Work& work) {
+  std::vector<Interval> tops;
+  for (std::size_t k = 0; k + 1 < work.excursions.size(); ++k) {
+    tops.push_back({work.excursions[k].end.time_s, work.excursions[k + 1].start.time_s});
+  }
+  return tops;
+}
+
+void settle_arms(Work& work) {
+  remove_arm_heading_drift(work.straps, work.t, work.parts, start_postures(work), work.budget);
+  align_arms(work.straps, work.t, work.parts, movement_samples(work, false), work.budget);
+  if (work.range_trace == "elbow_flexion") joint_range_angle(work, "elbow_flexion");
+  segment_set(work);
+}
+
 void settle_legs(Work& work) {
-  const std::vector<Index> samples = movement_samples(work);
+  const std::vector<Index> samples = movement_samples(work, true);
   const auto find = [&](Segment segment, Side side) {
     return const_cast<PreparedStrap*>(strap_at(work.straps, {segment, side}));
   };
@@ -200,13 +226,18 @@ VectorXd depth_share(const Work& work) {
 /// elevation not at its least there, where it hardly shows it.
 std::vector<double> range_uncertainty(const Work& work) {
   std::vector<double> u;
-  const double tissue = work.budget.soft_tissue_thigh / std::sqrt(3.0);
+  const ErrorBudget& b = work.budget;
+  const bool arms = of_the_arms(work);  // both segments' tissue; what hanging misses cancels
+  const double tissue =
+      (arms ? std::hypot(b.soft_tissue_thigh, b.soft_tissue_limb) : b.soft_tissue_thigh) /
+      std::sqrt(3.0);
+  const double standing = arms ? 0.0 : kLeanLeft * b.standing;
   for (const Excursion& e : work.excursions) {
     double tilt = 0.0;
     for (const PreparedStrap& s : work.straps) {
       tilt = std::max(tilt, s.motion.tilt_u[e.turn_index]);
     }
-    u.push_back(std::hypot(tilt, tissue, kLeanLeft * work.budget.standing));
+    u.push_back(std::hypot(tilt, tissue, standing));
   }
   return u;
 }
@@ -278,8 +309,12 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   prepare(work);
   find_range_angle(work);
   segment_set(work);
-  settle_heading(work);
-  settle_legs(work);
+  if (of_the_arms(work)) {
+    settle_arms(work);
+  } else {
+    settle_heading(work);
+    settle_legs(work);
+  }
 
   SetAnalysis result;
   result.algorithm = kAlgorithm;

@@ -33,6 +33,41 @@ double hip_flexion(const Quaterniond& q_world_from_pelvis, const Quaterniond& q_
   return -turn_about_proximal_z(q_world_from_pelvis, q_world_from_thigh);
 }
 
+double elbow_flexion(const Quaterniond& q_world_from_upper_arm,
+                     const Quaterniond& q_world_from_forearm) {
+  return -turn_about_proximal_z(q_world_from_upper_arm, q_world_from_forearm);
+}
+
+Vector3d to_elbow_in_trunk(const Quaterniond& q_world_from_trunk,
+                           const Quaterniond& q_world_from_upper_arm) {
+  return q_world_from_trunk.conjugate() * -long_axis(q_world_from_upper_arm);
+}
+
+double elbow_flare(const Vector3d& to_elbow) {
+  if (std::hypot(to_elbow.y(), to_elbow.z()) < std::sin(kFlareLimit)) {
+    return std::numeric_limits<double>::quiet_NaN();
+  }
+  return std::atan2(std::abs(to_elbow.z()), -to_elbow.y());
+}
+
+double elbow_plane(const Vector3d& to_elbow) {
+  return std::asin(std::clamp(to_elbow.x(), -1.0, 1.0));
+}
+
+double forearm_tilt(const Quaterniond& q_world_from_forearm) {
+  const Vector3d y = long_axis(q_world_from_forearm);
+  return std::atan2(std::hypot(y.x(), y.z()), std::abs(y.y()));
+}
+
+double body_line(const Quaterniond& q_world_from_trunk, const Quaterniond& q_world_from_thigh) {
+  return -turn_about_proximal_z(q_world_from_trunk, q_world_from_thigh);
+}
+
+double back_rounding(const Quaterniond& q_world_from_upper_back,
+                     const Quaterniond& q_world_from_lower_back) {
+  return -turn_about_proximal_z(q_world_from_upper_back, q_world_from_lower_back);
+}
+
 double forward_lean(const Quaterniond& q_world_from_segment) {
   const Vector3d y = long_axis(q_world_from_segment);
   return std::atan2(y.x(), y.y());

@@ -13,6 +13,8 @@ bool carries_range(Segment segment, RangeAngle angle) {
       return segment == Segment::thigh;
     case RangeAngle::knee_flexion:
       return segment == Segment::thigh || segment == Segment::shank;
+    case RangeAngle::elbow_flexion:
+      return segment == Segment::upper_arm || segment == Segment::forearm;
     case RangeAngle::strongest_turn:
       break;
   }

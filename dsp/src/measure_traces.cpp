@@ -9,6 +9,8 @@
 
 #include "strapline/dsp/joint_angles.hpp"
 
+#include "arm_traces.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -72,12 +74,6 @@ class SegmentView {
 struct Sample {
   double value, u;
 };
-
-std::string missing_reason(const std::vector<PreparedStrap>& straps, Placement placement) {
-  const PreparedStrap* strap = strap_at(straps, placement);
-  if (strap == nullptr) return fmt::format("needs a strap on {}", to_string(placement));
-  return strap->alignment ? std::string{} : strap->trouble;
-}
 
 /// Runs `sample(views, i)` over the grid where every needed strap is known.
 MeasureTrace make_trace(
@@ -183,15 +179,6 @@ MeasureTrace knee_travel(const TraceSource& source, Side side) {
                     });
 }
 
-/// The trunk as the chest strap shows it, or the upper back's where there is none on the chest.
-Placement trunk_placement(const TraceSource& source) {
-  const Placement chest{Segment::chest, Side::middle};
-  const Placement back{Segment::upper_back, Side::middle};
-  return strap_at(source.straps, chest) == nullptr && strap_at(source.straps, back) != nullptr
-             ? back
-             : chest;
-}
-
 MeasureTrace trunk_lean(const TraceSource& source, Side) {
   return make_trace("trunk_lean", Side::middle, Unit::radian, source, {trunk_placement(source)},
                     [](const Views& v, Index i) {
@@ -225,11 +212,31 @@ const std::map<std::string, Maker>& makers() {
       {"knee_travel", {knee_travel, true}},
       {"trunk_lean", {trunk_lean, false}},
       {"trunk_side_lean", {trunk_side_lean, false}},
+      {"elbow_flexion", {elbow_flexion_trace, true}},
+      {"elbow_flare", {elbow_flare_trace, true}},
+      {"elbow_plane", {elbow_plane_trace, true}},
+      {"forearm_tilt", {forearm_tilt_trace, true}},
+      {"body_line", {body_line_trace, false}},
+      {"back_rounding", {back_rounding_trace, false}},
   };
   return all;
 }
 
 }  // namespace
+
+std::string missing_reason(const std::vector<PreparedStrap>& straps, Placement placement) {
+  const PreparedStrap* strap = strap_at(straps, placement);
+  if (strap == nullptr) return fmt::format("needs a strap on {}", to_string(placement));
+  return strap->alignment ? std::string{} : strap->trouble;
+}
+
+Placement trunk_placement(const TraceSource& source) {
+  const Placement chest{Segment::chest, Side::middle};
+  const Placement back{Segment::upper_back, Side::middle};
+  return strap_at(source.straps, chest) == nullptr && strap_at(source.straps, back) != nullptr
+             ? back
+             : chest;
+}
 
 const PreparedStrap* strap_at(const std::vector<PreparedStrap>& straps, Placement placement) {
   for (const PreparedStrap& strap : straps) {

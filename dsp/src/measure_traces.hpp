@@ -41,4 +41,11 @@ struct TraceSource {
 [[nodiscard]] const PreparedStrap* strap_at(const std::vector<PreparedStrap>& straps,
                                             Placement placement);
 
+/// Why a strap cannot be measured with: not worn, or not aligned; empty where it can.
+[[nodiscard]] std::string missing_reason(const std::vector<PreparedStrap>& straps,
+                                         Placement placement);
+
+/// The trunk as the chest strap shows it, or the upper back's where there is none on the chest.
+[[nodiscard]] Placement trunk_placement(const TraceSource& source);
+
 }  // namespace strapline::dsp

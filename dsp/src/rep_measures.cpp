@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cmath>
+#include <optional>
 #include <string_view>
 
 #include "strapline/dsp/time_grid.hpp"
@@ -11,7 +12,7 @@ namespace {
 
 using Eigen::Index;
 
-enum class Pick { maximum, largest_size, at_turn };
+enum class Pick { maximum, largest_size, mean, at_turn };
 
 struct Statistic {
   std::string_view base, suffix;
@@ -19,7 +20,7 @@ struct Statistic {
 };
 
 // measures.md: the statistic named first carries the plain name.
-constexpr std::array<Statistic, 11> kStatistics{{
+constexpr std::array<Statistic, 18> kStatistics{{
     {"thigh_depth", "", Pick::maximum},
     {"knee_flexion", "", Pick::maximum},
     {"hip_flexion", "", Pick::maximum},
@@ -31,6 +32,13 @@ constexpr std::array<Statistic, 11> kStatistics{{
     {"knee_line_angle", "", Pick::maximum},
     {"knee_line_angle", "_at_turn", Pick::at_turn},
     {"knee_travel", "", Pick::maximum},
+    {"back_rounding", "", Pick::maximum},
+    {"elbow_flexion", "", Pick::maximum},
+    {"elbow_flare", "", Pick::at_turn},
+    {"elbow_plane", "", Pick::at_turn},
+    {"forearm_tilt", "", Pick::at_turn},
+    {"body_line", "", Pick::mean},
+    {"body_line", "_at_turn", Pick::at_turn},
 }};
 
 /// Index of the picked sample in [from, to]; −1 where nothing is known.
@@ -47,9 +55,29 @@ Index pick(const MeasureTrace& trace, Pick how, Index from, Index turn, Index to
   return best;
 }
 
+/// Mean over [from, to]; the errors of one rep's samples go together, so its u is theirs.
+std::optional<MeasuredValue> mean_of(const MeasureTrace& trace, Index from, Index to) {
+  MeasuredValue mean{0.0, 0.0, trace.unit};
+  double count = 0.0;
+  for (Index i = from; i <= to; ++i) {
+    if (!std::isfinite(trace.value[i])) continue;
+    mean.value += trace.value[i];
+    mean.u += trace.u[i];
+    count += 1.0;
+  }
+  if (count == 0.0) return std::nullopt;
+  mean.value /= count;
+  mean.u /= count;
+  return mean;
+}
+
 std::string not_seen(const MeasureTrace& trace, Pick how) {
+  if (trace.base == "elbow_flare") {
+    return "the upper arm points straight out of the chest at the turn: seen from the front it has "
+           "no direction";
+  }
   if (trace.base == "knee_line_angle" && how == Pick::at_turn) {
-    return "the thigh is within 30° of horizontal at the turn: its frontal projection has no "
+    return "the thigh is within 45° of horizontal at the turn: its frontal projection has no "
            "direction";
   }
   return "no samples of the strap at that time";
@@ -79,6 +107,11 @@ void add_statistics(const MeasureTrace& trace, const Eigen::VectorXd& t, const E
     const std::string name = trace.base + std::string(s.suffix) + side_suffix(trace.side);
     if (trace.value.size() == 0) {
       rep.measures[name] = NotMeasured{trace.missing};
+      continue;
+    }
+    if (s.pick == Pick::mean) {
+      const auto mean = mean_of(trace, from, to);
+      rep.measures[name] = mean ? Measure(*mean) : Measure(NotMeasured{not_seen(trace, s.pick)});
       continue;
     }
     const Index at = pick(trace, s.pick, from, e.turn_index, to);

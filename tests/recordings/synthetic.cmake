@@ -2,6 +2,7 @@
 # to test its derivatives.
 strapline_test(test_synthetic
   SOURCES
+    synthetic_arms.cpp
     synthetic_jet.cpp
     synthetic_motion.cpp
     synthetic_body.cpp

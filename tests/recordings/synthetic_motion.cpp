@@ -84,23 +84,23 @@ TEST_P(EverySegment, CentralDifferencesAgreeToSecondOrder) {
 TEST_P(EverySegment, IntegratedReadingsReproduceTheStrapsPath) {
   const SquatMotion motion(lively_params(8));
   Random random(3);
-  const StrapMount mount = draw_mount(motion.plan(), GetParam(), {}, random);
+  const StrapMount mount = draw_mount(motion, GetParam(), {}, random);
   const double h = 1.0 / 500.0;
   const double root = std::sqrt(3.0);
   const double first = 0.5 - root / 6.0;
   const double second = 0.5 + root / 6.0;
   double t = 0.5;
-  StrapState state = strap_state(motion.plan(), mount, t);
+  StrapState state = strap_state(motion, mount, t);
   Matrix3d rotation = state.world_from_sensor;
   Vector3d position = state.position;
-  const StrapState soon = strap_state(motion.plan(), mount, t + 1e-4);
-  const StrapState late = strap_state(motion.plan(), mount, t - 1e-4);
+  const StrapState soon = strap_state(motion, mount, t + 1e-4);
+  const StrapState late = strap_state(motion, mount, t - 1e-4);
   Vector3d velocity = (soon.position - late.position) / 2e-4;
   const Vector3d gravity(0.0, -kGravity, 0.0);
   const auto steps = static_cast<int>((motion.end_s() - 1.0) / h);
   for (int i = 0; i < steps; ++i, t += h) {
-    const StrapState a = strap_state(motion.plan(), mount, t + first * h);
-    const StrapState b = strap_state(motion.plan(), mount, t + second * h);
+    const StrapState a = strap_state(motion, mount, t + first * h);
+    const StrapState b = strap_state(motion, mount, t + second * h);
     const Vector3d& wa = a.angular_rate;
     const Vector3d& wb = b.angular_rate;
     rotation = rotation * turn_of(0.5 * h * (wa + wb) + root / 12.0 * h * h * wa.cross(wb));
@@ -109,7 +109,7 @@ TEST_P(EverySegment, IntegratedReadingsReproduceTheStrapsPath) {
     position += h * velocity + 0.5 * h * h * ((1.0 - first) * acc_a + (1.0 - second) * acc_b);
     velocity += 0.5 * h * (acc_a + acc_b);
   }
-  state = strap_state(motion.plan(), mount, t);
+  state = strap_state(motion, mount, t);
   EXPECT_LT(rotation_vector(rotation * state.world_from_sensor.transpose()).norm(), 1e-7);
   EXPECT_LT((position - state.position).norm(), 1e-5);  // the start velocity is a difference
 }
@@ -120,7 +120,7 @@ TEST_P(EverySegment, LeverArmLaw) {
   StrapSetup setup;
   setup.soft_tissue = no_soft_tissue();
   Random random(4);
-  const StrapMount mount = draw_mount(motion.plan(), GetParam(), setup, random);
+  const StrapMount mount = draw_mount(motion, GetParam(), setup, random);
   for (double t = 18.0; t < 24.0; t += 0.1) {
     const double h = 1e-4;
     const SegmentState now = motion.segment(GetParam(), t);
@@ -132,7 +132,7 @@ TEST_P(EverySegment, LeverArmLaw) {
     const Vector3d force =
         now.acceleration + alpha.cross(r) + w.cross(w.cross(r)) + Vector3d(0.0, kGravity, 0.0);
     const Matrix3d world_from_sensor = now.world_from_segment * mount.segment_from_sensor;
-    const StrapState strap = strap_state(motion.plan(), mount, t);
+    const StrapState strap = strap_state(motion, mount, t);
     EXPECT_LT((strap.specific_force - world_from_sensor.transpose() * force).norm(), 1e-5);
     EXPECT_LT((strap.angular_rate - world_from_sensor.transpose() * w).norm(), 1e-12);
   }
@@ -141,9 +141,9 @@ TEST_P(EverySegment, LeverArmLaw) {
 TEST_P(EverySegment, AtRestReadsGravityUpwardsAndNoTurn) {
   const SquatMotion motion(exact_params());
   Random random(6);
-  const StrapMount mount = draw_mount(motion.plan(), GetParam(), {}, random);
+  const StrapMount mount = draw_mount(motion, GetParam(), {}, random);
   for (const double t : {0.0, 1.0, 3.9}) {
-    const StrapState strap = strap_state(motion.plan(), mount, t);
+    const StrapState strap = strap_state(motion, mount, t);
     const Vector3d up = strap.world_from_sensor * strap.specific_force;
     EXPECT_LT((up - Vector3d(0.0, 9.80665, 0.0)).norm(), 1e-12);
     EXPECT_LT(strap.angular_rate.norm(), 1e-12);
@@ -157,14 +157,13 @@ INSTANTIATE_TEST_SUITE_P(Synthetic, EverySegment, ::testing::ValuesIn(dsp::all_p
 TEST(SyntheticMotion, SpecificForceIsContinuousAtEveryKnot) {
   const SquatMotion motion(lively_params(21));
   Random random(9);
-  const StrapMount mount =
-      draw_mount(motion.plan(), {dsp::Segment::thigh, dsp::Side::left}, {}, random);
-  for (const Excursion& e : motion.plan().excursions) {
+  const StrapMount mount = draw_mount(motion, {dsp::Segment::thigh, dsp::Side::left}, {}, random);
+  for (const Excursion& e : motion.excursions()) {
     for (const double knot :
          {e.start, e.start + e.lowering, e.lifting_start, e.end(), e.bottom, e.bottom + 1.0}) {
       const double h = 1e-7;
-      const StrapState before = strap_state(motion.plan(), mount, knot - h);
-      const StrapState after = strap_state(motion.plan(), mount, knot + h);
+      const StrapState before = strap_state(motion, mount, knot - h);
+      const StrapState after = strap_state(motion, mount, knot + h);
       EXPECT_LT((after.specific_force - before.specific_force).norm(), 1e-4);
       EXPECT_LT((after.angular_rate - before.angular_rate).norm(), 1e-4);
     }

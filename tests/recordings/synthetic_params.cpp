@@ -18,7 +18,7 @@ using ::testing::Not;
 
 // Drillis & Contini 1964, in Winter: shares of the body height.
 TEST(SyntheticParams, LengthsFollowFromTheHeight) {
-  SquatBody body;
+  BodyBuild body;
   body.height = 1.80;
   BodyLengths lengths = lengths_of(body);
   EXPECT_NEAR(lengths.thigh, 0.441, 1e-9);       // 0.245

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "strapline/recordings/synthetic/arm_motion.hpp"
+#include "strapline/recordings/synthetic/squat_motion.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 namespace strapline::recordings::synthetic {
@@ -16,11 +18,6 @@ inline SquatSetParams exact_params() {
   return params;
 }
 
-inline SoftTissue no_soft_tissue() {
-  SoftTissue tissue;
-  tissue.thigh = tissue.shank = tissue.trunk = 0.0;
-  tissue.shift = tissue.ringing = tissue.ringing_shift = 0.0;
-  return tissue;
-}
+inline SoftTissue no_soft_tissue() { return scaled(SoftTissue{}, 0.0); }
 
 }  // namespace strapline::recordings::synthetic

@@ -104,7 +104,7 @@ TEST(SyntheticStrap, IdealCountsAreTheTrueReadingsRounded) {
   mount.segment_from_sensor = set.straps[0].segment_from_sensor;
   mount.lever = set.straps[0].lever;
   for (Eigen::Index i = 0; i < strap.t.size(); i += 37) {
-    const StrapState state = strap_state(motion.plan(), mount, strap.t[i]);
+    const StrapState state = strap_state(motion, mount, strap.t[i]);
     for (int axis = 0; axis < 3; ++axis) {
       // Half a count, and the microsecond of the tick.
       EXPECT_NEAR(strap.counts(axis, i), state.specific_force[axis] / strap.acc_scale, 0.55);
@@ -150,7 +150,7 @@ TEST(SyntheticStrap, TiltAndTwistStayWithinWhatWasAsked) {
   double most_twist = 0.0;
   for (std::uint64_t seed = 0; seed < 500; ++seed) {
     Random random(seed);
-    const StrapMount mount = draw_mount(motion.plan(), kThigh, setup, random);
+    const StrapMount mount = draw_mount(motion, kThigh, setup, random);
     const double tilt = std::acos(mount.segment_from_sensor(1, 0));  // sensor X from segment Y
     EXPECT_NEAR(tilt, mount.tilt, 1e-6);
     EXPECT_LE(tilt, deg(15.0) + 1e-9);
@@ -176,9 +176,9 @@ TEST(SyntheticStrap, SoftTissueTurnHasTheAskedSize) {
   constexpr int kStraps = 2000;
   for (std::uint64_t seed = 0; seed < kStraps; ++seed) {
     Random random(seed);
-    const StrapMount mount = draw_mount(motion.plan(), kThigh, {}, random);
+    const StrapMount mount = draw_mount(motion, kThigh, {}, random);
     const Eigen::Matrix3d skin = bone.transpose() *
-                                 strap_state(motion.plan(), mount, t).world_from_sensor *
+                                 strap_state(motion, mount, t).world_from_sensor *
                                  mount.segment_from_sensor.transpose();
     const double angle = std::acos(std::min(1.0, 0.5 * (skin.trace() - 1.0)));
     squares += angle * angle;

@@ -26,6 +26,7 @@ struct Options {
   std::optional<int> reps;
   std::optional<double> depth, knee_line, trunk_lean, toe_out, height;  // deg, cm, deg, deg, m
   std::optional<std::string> tempo;
+  std::optional<double> elbow_turn, body_line;  // deg
   std::optional<double> tilt, twist, soft_tissue, rate;
   double traces_hz = 0.0;
   recordings::SetDescription set;
@@ -66,18 +67,36 @@ dsp::Result<synthetic::SquatSetParams> params_of(const Options& options) {
   return params;
 }
 
+dsp::Result<synthetic::ArmSetParams> arm_params_of(const Options& options,
+                                                   synthetic::ArmMovement movement) {
+  using synthetic::deg;
+  synthetic::ArmSetParams params;
+  if (options.random) params = synthetic::random_arm_params(options.seed, movement);
+  params.movement = movement;
+  params.seed = options.seed;
+  params.description = options.set;
+  params.description.started_utc = full_time(options.set.started_utc);
+  if (options.reps) params.reps = *options.reps;
+  if (options.elbow_turn) params.elbow_turn = {deg(*options.elbow_turn), deg(*options.elbow_turn)};
+  if (options.body_line) params.body_line = deg(*options.body_line);
+  if (options.height) params.body.height = *options.height;
+  if (options.tempo) {
+    const auto tempo = parse_tempo(*options.tempo);
+    if (!tempo) return tl::make_unexpected(tempo.error());
+    params.tempo = *tempo;
+  }
+  return params;
+}
+
 dsp::Result<synthetic::StrapSetup> setup_of(const Options& options) {
   synthetic::StrapSetup setup;
+  if (options.movement != "squat") setup = synthetic::arm_straps();
   setup.seed = options.seed;
   if (!options.part.empty()) setup.part = options.part;
   if (options.tilt) setup.max_tilt = synthetic::deg(*options.tilt);
   if (options.twist) setup.max_twist = synthetic::deg(*options.twist);
   if (options.rate) setup.rate_hz = *options.rate;
-  synthetic::SoftTissue& tissue = setup.soft_tissue;
-  for (double* size : {&tissue.thigh, &tissue.shank, &tissue.trunk, &tissue.shift, &tissue.ringing,
-                       &tissue.ringing_shift}) {
-    *size *= options.soft_tissue.value_or(1.0);
-  }
+  setup.soft_tissue = synthetic::scaled(setup.soft_tissue, options.soft_tissue.value_or(1.0));
   if (!options.placements.empty()) setup.placements.clear();
   for (const std::string& name : options.placements) {
     const auto placement = recordings::parse_placement(name);
@@ -87,12 +106,24 @@ dsp::Result<synthetic::StrapSetup> setup_of(const Options& options) {
   return setup;
 }
 
-dsp::Result<synthetic::SyntheticSet> make_set(const Options& options) {
-  const auto params = params_of(options);
-  if (!params) return tl::make_unexpected(params.error());
+dsp::Result<synthetic::SyntheticSet> draw_set(const Options& options) {
   const auto setup = setup_of(options);
   if (!setup) return tl::make_unexpected(setup.error());
-  auto set = synthetic::synthesize_set(*params, *setup, {options.traces_hz, options.orientations});
+  const synthetic::TruthDetail detail{options.traces_hz, options.orientations};
+  const auto make = [&](const auto& params) -> dsp::Result<synthetic::SyntheticSet> {
+    if (!params) return tl::make_unexpected(params.error());
+    return synthetic::synthesize_set(*params, *setup, detail);
+  };
+  for (const auto movement : {synthetic::ArmMovement::push_up, synthetic::ArmMovement::pull_up}) {
+    if (options.movement == synthetic::movement_name(movement)) {
+      return make(arm_params_of(options, movement));
+    }
+  }
+  return make(params_of(options));
+}
+
+dsp::Result<synthetic::SyntheticSet> make_set(const Options& options) {
+  auto set = draw_set(options);
   if (!set) return set;
   if (const auto valid = recordings::validate(set->recording); !valid) {
     return tl::make_unexpected(valid.error());
@@ -142,12 +173,13 @@ void add_file_options(CLI::App& command, Options& options) {
                    "Draw body, depth, tempo, knee line and all the rest; options given go first");
 }
 
-void add_squat_options(CLI::App& command, Options& options) {
+void add_movement_options(CLI::App& command, Options& options) {
   command.add_option("--movement", options.movement, "Movement")
-      ->check(CLI::IsMember({"squat"}))
+      ->check(CLI::IsMember({"squat", "push_up", "pull_up"}))
       ->capture_default_str();
   command.add_option("--reps", options.reps, "Reps [5]")->type_name("N");
-  command.add_option("--depth", options.depth, "Thigh depth at the turn, degrees [0: parallel]")
+  command
+      .add_option("--depth", options.depth, "Squat: thigh depth at the turn, degrees [0: parallel]")
       ->type_name("DEG");
   command
       .add_option("--tempo", options.tempo,
@@ -155,11 +187,19 @@ void add_squat_options(CLI::App& command, Options& options) {
       ->type_name("L/B/U/T");
   command
       .add_option("--knee-line", options.knee_line,
-                  "Knees off the toe line at the turn, cm, positive inwards [0]")
+                  "Squat: knees off the toe line at the turn, cm, positive inwards [0]")
       ->type_name("CM");
-  command.add_option("--trunk-lean", options.trunk_lean, "Trunk lean at the turn, degrees [35]")
+  command
+      .add_option("--trunk-lean", options.trunk_lean, "Squat: trunk lean at the turn, degrees [35]")
       ->type_name("DEG");
-  command.add_option("--toe-out", options.toe_out, "Toes turned out, degrees [12]")
+  command.add_option("--toe-out", options.toe_out, "Squat: toes turned out, degrees [12]")
+      ->type_name("DEG");
+  command
+      .add_option(
+          "--elbow-turn", options.elbow_turn,
+          "Direction of the elbows, arms: 0 towards the feet (pull-up: forwards), 90 out [40]")
+      ->type_name("DEG");
+  command.add_option("--body-line", options.body_line, "Body line, arms: positive piked [0]")
       ->type_name("DEG");
   command.add_option("--height", options.height, "Body height, m [1.75]")->type_name("M");
 }
@@ -197,7 +237,7 @@ void add_synth(CLI::App& app, Run& run) {
       app.add_subcommand("synth", "Make a synthetic recording whose true angles are known");
   const auto options = std::make_shared<Options>();
   add_file_options(*command, *options);
-  add_squat_options(*command, *options);
+  add_movement_options(*command, *options);
   add_strap_options(*command, *options);
   add_set_options(*command, options->set);
   command->callback([options, &run] { synth(*options, run); });

@@ -10,6 +10,7 @@
 
 #include "strapline/dsp/failure.hpp"
 #include "strapline/dsp/inertial_series.hpp"
+#include "strapline/dsp/orientation_filter.hpp"
 
 namespace strapline::cli::reference {
 
@@ -35,5 +36,10 @@ struct CsvTable {
 /// one of length zero, has NaN components.
 [[nodiscard]] dsp::Result<std::vector<Eigen::Quaterniond>> turns_of(const CsvTable& table,
                                                                     const std::string& prefix);
+
+/// How the estimator treats a part of which nothing is known, as for any imported recording.
+[[nodiscard]] inline dsp::OrientationParams imported_part() {
+  return dsp::params_for(dsp::SensorErrors{});
+}
 
 }  // namespace strapline::cli::reference

@@ -145,8 +145,8 @@ void add_trial(std::vector<ReferenceRow>& rows, const fs::path& folder, Referenc
     rows.push_back(failed_row(after, truth.error().line()));
     return;
   }
-  compare(live, dsp::streaming_orientation(*readings), *truth, remove_constant);
-  compare(after, dsp::smoothed_orientation(*readings), *truth, remove_constant);
+  compare(live, dsp::streaming_orientation(*readings, imported_part()), *truth, remove_constant);
+  compare(after, dsp::smoothed_orientation(*readings, imported_part()), *truth, remove_constant);
   rows.push_back(live);
   rows.push_back(after);
 }

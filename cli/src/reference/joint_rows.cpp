@@ -54,7 +54,8 @@ ReferenceRow flexion_row(ReferenceRow row, const fs::path& file_a, const fs::pat
   const auto a = read_readings(file_a), b = read_readings(file_b);
   if (!a) return failed_row(row, a.error().line());
   if (!b) return failed_row(row, b.error().line());
-  const auto turn_a = dsp::smoothed_orientation(*a), turn_b = dsp::smoothed_orientation(*b);
+  const auto turn_a = dsp::smoothed_orientation(*a, imported_part()),
+             turn_b = dsp::smoothed_orientation(*b, imported_part());
   const auto motion = dsp::joint_motion({*a, turn_a}, {*b, turn_b});
   if (!motion) return failed_row(row, motion.error().line());
   // The truth follows the program's rule for the sign: positive towards the larger excursion.

@@ -25,13 +25,12 @@ struct ReferenceRow {
   [[nodiscard]] bool better() const {
     return ours && mark && (higher_is_better ? *ours > *mark : *ours < *mark);
   }
-  /// "below", "above", "no mark", "skipped", "failed"; for the mark of a correlation "above" is
-  /// good.
+  /// "better" or "worse" than the mark, "no mark", "skipped", "failed".
   [[nodiscard]] std::string verdict() const {
     if (failed) return "failed";
     if (!ours) return "skipped";
     if (!mark) return "no mark";
-    return *ours < *mark ? "below" : "above";
+    return better() ? "better" : "worse";
   }
 };
 

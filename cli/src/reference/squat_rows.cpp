@@ -52,7 +52,7 @@ void append(Eigen::Matrix3Xd& all, const Eigen::Matrix3Xd& more) {
 /// Each rep's orientation starts anew: nothing ties its heading to that of the rep before.
 void append(StrapOverReps& all, const dsp::InertialSeries& rep) {
   constexpr double kLost = std::numbers::pi;  // rad
-  const dsp::OrientationSeries turns = dsp::smoothed_orientation(rep);
+  const dsp::OrientationSeries turns = dsp::smoothed_orientation(rep, imported_part());
   const Index before = all.turns.t.size();
   const double heading_u = before == 0 ? 0.0 : all.turns.heading_u[before - 1] + kLost;
   append(all.readings.t, rep.t);

@@ -41,24 +41,4 @@ SidePair<Leg<S>> both_legs(const SetPlan& plan, const Drives<S>& drives) {
   return {leg_between(plan, drives, false, hips.left), leg_between(plan, drives, true, hips.right)};
 }
 
-/// Angular rate in world axes, from Ṙ = [ω]× R.
-inline Eigen::Vector3d angular_rate_world(const Matrix3<Jet>& rotation) {
-  Eigen::Matrix3d value;
-  Eigen::Matrix3d rate;
-  for (int i = 0; i < 9; ++i) {
-    value.data()[i] = rotation.data()[i].v;
-    rate.data()[i] = rotation.data()[i].d;
-  }
-  const Eigen::Matrix3d skew = rate * value.transpose();
-  return {0.5 * (skew(2, 1) - skew(1, 2)), 0.5 * (skew(0, 2) - skew(2, 0)),
-          0.5 * (skew(1, 0) - skew(0, 1))};
-}
-
-inline Eigen::Matrix3d value_of(const Matrix3<Jet>& m) {
-  return m.unaryExpr([](const Jet& x) { return x.v; });
-}
-inline Eigen::Vector3d value_of(const Vector3<Jet>& m) { return {m[0].v, m[1].v, m[2].v}; }
-inline Eigen::Vector3d rate_of(const Vector3<Jet>& m) { return {m[0].d, m[1].d, m[2].d}; }
-inline Eigen::Vector3d second_of(const Vector3<Jet>& m) { return {m[0].dd, m[1].dd, m[2].dd}; }
-
 }  // namespace strapline::recordings::synthetic

@@ -1,15 +1,10 @@
 #pragma once
 
+#include "segment_frame.hpp"
 #include "set_plan.hpp"
-#include "smooth.hpp"
+#include "sway.hpp"
 
 namespace strapline::recordings::synthetic {
-
-template <class S>
-struct SidePair {
-  S left{};
-  S right{};
-};
 
 /// The joint-level inputs of the body chain at one time, from the plan's smooth profiles.
 template <class S>
@@ -23,31 +18,15 @@ struct Drives {
   S pelvis_lean{}, lower_back_lean{}, trunk_lean{}, side_lean{};  ///< rad
 };
 
-template <class S>
-S shape(const Excursion& e, const S& t) {
-  if (value_of(t) <= e.start || value_of(t) >= e.end()) return S(0.0);
-  const S down = skewed_step<S>((t - S(e.start)) / S(e.lowering), e.lowering_skew);
-  const S up = skewed_step<S>((t - S(e.lifting_start)) / S(e.lifting), e.lifting_skew);
-  return S(e.gain) * (down - up);
-}
-
 /// Over the first 70 % of lifting.
 template <class S>
-S early_lifting(const Excursion& e, const S& t) {
+S early_lifting(const SquatExcursion& e, const S& t) {
   return bump<S>((t - S(e.lifting_start)) / S(0.7 * e.lifting));
 }
 
 template <class S>
-S sway_at(const SwaySignal& signal, const S& t) {
-  using std::sin;
-  S sum(0.0);
-  for (const Sine& s : signal) sum += S(s.amplitude) * sin(S(s.rate) * t + S(s.phase));
-  return sum;
-}
-
-template <class S>
 void add_excursions(const SetPlan& plan, const S& t, Drives<S>& drives) {
-  for (const Excursion& e : plan.excursions) {
+  for (const SquatExcursion& e : plan.excursions) {
     if (value_of(t) <= e.start || value_of(t) >= e.end()) continue;
     const S s = shape(e, t);
     const S early = early_lifting(e, t);

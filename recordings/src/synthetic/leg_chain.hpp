@@ -1,18 +1,9 @@
 #pragma once
 
-#include <Eigen/Geometry>
-
 #include "drives.hpp"
+#include "segment_frame.hpp"
 
 namespace strapline::recordings::synthetic {
-
-/// A segment's place in the world (Y up, X forwards, Z right): its upper joint's centre and the
-/// rotation whose columns are the segment's X, Y and Z.
-template <class S>
-struct SegmentFrame {
-  Vector3<S> origin;
-  Matrix3<S> world_from_segment;
-};
 
 /// One leg. Axes as measures.md: thigh and shank Y towards the hip, Z to the right on both sides.
 template <class S>
@@ -76,28 +67,6 @@ SidePair<Vector3<S>> hip_centres(const SetPlan& plan, const Drives<S>& drives) {
     width = sqrt(S(spacing * spacing) - rise * rise);
   }
   return hips;
-}
-
-template <class S>
-Matrix3<S> frame_from_y_z(const Vector3<S>& y, const Vector3<S>& z) {
-  Matrix3<S> frame;
-  frame.col(0) = y.cross(z);
-  frame.col(1) = y;
-  frame.col(2) = z;
-  return frame;
-}
-
-/// Turn about the own Y.
-template <class S>
-Matrix3<S> twisted(const Matrix3<S>& frame, const S& angle) {
-  using std::cos;
-  using std::sin;
-  const S c = cos(angle);
-  const S s = sin(angle);
-  Matrix3<S> turned = frame;
-  turned.col(0) = frame.col(0) * c - frame.col(2) * s;
-  turned.col(2) = frame.col(2) * c + frame.col(0) * s;
-  return turned;
 }
 
 /// The knee between a given ankle and hip. Its flexion leaves it one freedom, the turn of the leg's

@@ -64,7 +64,7 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
 
 dsp::Result<void> check_reach(const SetPlan& plan) {
   constexpr double kStep = 0.02;  // s; profiles change slowly against it
-  for (const Excursion& e : plan.excursions) {
+  for (const SquatExcursion& e : plan.excursions) {
     for (double t = e.start; t < e.end(); t += kStep) {
       const Drives<double> drives = drives_at(plan, t);
       for (const double flexion : {drives.flexion.left, drives.flexion.right}) {
@@ -82,7 +82,7 @@ dsp::Result<void> check_reach(const SetPlan& plan) {
       }
     }
   }
-  for (const Excursion& e : plan.excursions) {
+  for (const SquatExcursion& e : plan.excursions) {
     if (e.align || std::abs(depth_error(plan, e)) < deg(0.01)) continue;
     return dsp::fail("the legs cannot reach the asked depth", place(e.bottom),
                      "choose less depth or more shank lean");

@@ -87,4 +87,13 @@ std::optional<SensorPart> sensor_part(std::string_view name) {
   return *found;
 }
 
+SoftTissue scaled(const SoftTissue& tissue, double factor) {
+  SoftTissue result = tissue;
+  for (double* size : {&result.thigh, &result.shank, &result.upper_arm, &result.forearm,
+                       &result.trunk, &result.shift, &result.ringing, &result.ringing_shift}) {
+    *size *= factor;
+  }
+  return result;
+}
+
 }  // namespace strapline::recordings::synthetic

@@ -18,34 +18,6 @@ constexpr double kBetweenBends = 0.25;  // s
 /// Streams of the set's seed.
 enum Stream : std::uint64_t { kReps = 10, kSway = 11, kFidgets = 12, kBends = 13 };
 
-/// Duration of a whole profile whose phase, between its 5 % points, lasts `phase`.
-double profile_duration(double phase) { return phase / (1.0 - 2.0 * kOnsetShare); }
-
-/// When the shape is deepest, and the gain that makes it 1 there. In a bounce lifting begins
-/// before lowering ends; the shape's rate then falls through zero once in between.
-void find_bottom(Excursion& e) {
-  double from = e.lifting_start;
-  double to = e.start + e.lowering;
-  e.gain = 1.0;
-  e.bottom = 0.5 * (from + to);
-  if (from >= to) return;
-  for (int i = 0; i < 60; ++i) {
-    e.bottom = 0.5 * (from + to);
-    (shape(e, Jet::time(e.bottom)).d > 0.0 ? from : to) = e.bottom;
-  }
-  e.gain = 1.0 / shape(e, e.bottom);
-}
-
-/// Lays an excursion's profiles so that its phases' 5 % points last as asked.
-void lay_out(Excursion& e, double start, double lowering, double hold, double lifting) {
-  e.start = start;
-  e.lowering = profile_duration(lowering);
-  e.lifting = profile_duration(lifting);
-  e.lifting_start = start + (1.0 - kOnsetShare) * e.lowering + hold - kOnsetShare * e.lifting;
-  e.lifting_start = std::max(e.lifting_start, start + 0.6 * e.lowering);
-  find_bottom(e);
-}
-
 double mean_depth_at(const SetPlan& plan, double t) {
   const Drives<double> drives = drives_at(plan, t);
   const auto hips = hip_centres(plan, drives);
@@ -56,7 +28,7 @@ double mean_depth_at(const SetPlan& plan, double t) {
 
 /// Thigh travel that brings the mean thigh depth to the asked one at the rep's bottom: secant
 /// steps; depth grows with travel nearly one to one, so a few suffice.
-void solve_travel(SetPlan& plan, Excursion& e) {
+void solve_travel(SetPlan& plan, SquatExcursion& e) {
   double travel = e.travel;
   double error = depth_error(plan, e);
   if (!std::isfinite(error)) return;  // out of reach: check_reach says so
@@ -75,7 +47,7 @@ void plan_bends(SetPlan& plan, double& t) {
   Random random(plan.params.seed, kBends);
   const PartsPlan& parts = plan.params.parts;
   for (int i = 0; i < parts.align_bends; ++i) {
-    Excursion e;
+    SquatExcursion e;
     e.align = true;
     e.knee_within = parts.align_knee_within;
     const double pace = random.normal_within(1.0, 0.05, kLimit);
@@ -92,7 +64,7 @@ void plan_bends(SetPlan& plan, double& t) {
 }
 
 /// Draws what one rep aims at; `late` runs from 0 (first rep) to 1 (last).
-void draw_rep(const SquatSetParams& p, Random& random, int index, double late, Excursion& e) {
+void draw_rep(const SquatSetParams& p, Random& random, int index, double late, SquatExcursion& e) {
   const RepVariation& v = p.variation;
   e.knee_within = p.knee_within;
   e.depth = random.normal_within(p.depth, v.depth, kLimit) - late * p.fatigue.depth_lost;
@@ -120,7 +92,7 @@ void plan_reps(SetPlan& plan, double& t) {
   const auto pace = [&] { return random.normal_within(1.0, p.variation.tempo, kLimit); };
   double lowering = p.tempo.lowering * pace();
   for (int i = 0; i < p.reps; ++i) {
-    Excursion e;
+    SquatExcursion e;
     const double late = p.reps > 1 ? static_cast<double>(i) / (p.reps - 1) : 0.0;
     draw_rep(p, random, i, late, e);
     const double lifting = p.tempo.lifting * pace() * (1.0 + late * p.fatigue.lifting_slower);
@@ -129,8 +101,7 @@ void plan_reps(SetPlan& plan, double& t) {
     lowering = p.tempo.lowering * pace();
     double top = p.tempo.top_hold * pace();
     if (p.pause_after == i) top += p.pause;
-    t = e.end() - kOnsetShare * e.lifting + top - kOnsetShare * profile_duration(lowering);
-    t = std::max(t, e.lifting_start + 0.6 * e.lifting);
+    t = start_after(e, top, lowering);
   }
   t = plan.excursions.empty() ? t : std::max(t, plan.excursions.back().end());
 }
@@ -145,16 +116,6 @@ void plan_fidgets(SetPlan& plan, Random& random, double from, double to, int cou
     f.turn = random.normal_within(0.0, deg(2.0), 2.0);
     plan.fidgets.push_back(f);
   }
-}
-
-SwaySignal draw_sway(Random& random, double rms) {
-  SwaySignal signal;
-  for (Sine& s : signal) {
-    s.amplitude = rms * random.uniform(0.6, 1.4);  // two sines of amplitude a have the RMS a
-    s.rate = 2.0 * std::numbers::pi * random.uniform(0.15, 0.7);
-    s.phase = random.uniform(0.0, 2.0 * std::numbers::pi);
-  }
-  return signal;
 }
 
 /// Postural sway: a few millimetres at the hips, below about 1 Hz (common knowledge of quiet
@@ -174,7 +135,7 @@ Sway plan_sway(const SquatSetParams& params) {
 
 }  // namespace
 
-double depth_error(const SetPlan& plan, const Excursion& e) {
+double depth_error(const SetPlan& plan, const SquatExcursion& e) {
   return mean_depth_at(plan, e.bottom) - e.depth;
 }
 
@@ -208,7 +169,7 @@ SetPlan make_plan(const SquatSetParams& params) {
         dsp::Interval{plan.end + kMargin, plan.end + params.parts.still_after - kMargin};
     plan.end += params.parts.still_after;
   }
-  for (Excursion& e : plan.excursions) {
+  for (SquatExcursion& e : plan.excursions) {
     if (!e.align) solve_travel(plan, e);
   }
   return plan;

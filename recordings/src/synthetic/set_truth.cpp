@@ -1,9 +1,10 @@
 #include "strapline/recordings/synthetic/set_truth.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
-#include "set_plan.hpp"
+#include "excursion.hpp"
 
 namespace strapline::recordings::synthetic {
 namespace {
@@ -18,7 +19,7 @@ struct Phase {
   double sign, peak_s, peak_rate;
 };
 
-Phase find_phase(const SquatMotion& motion, double from, double to, double sign) {
+Phase find_phase(const BodyMotion& motion, double from, double to, double sign) {
   Phase phase{sign, from, -1.0};
   for (double t = from; t <= to; t += kGrid) {
     const double rate = sign * motion.range_rate(t);
@@ -29,7 +30,7 @@ Phase find_phase(const SquatMotion& motion, double from, double to, double sign)
 
 /// The first instant, walking from the peak in steps of `step`, at which the rate is below the
 /// onset share; then bisected. Stops at `limit` where sway keeps the rate above it.
-double crossing(const SquatMotion& motion, const Phase& phase, double step, double limit) {
+double crossing(const BodyMotion& motion, const Phase& phase, double step, double limit) {
   const auto above = [&](double t) {
     return phase.sign * motion.range_rate(t) > kOnset * phase.peak_rate;
   };
@@ -47,7 +48,7 @@ double crossing(const SquatMotion& motion, const Phase& phase, double step, doub
   return 0.5 * (inside + outside);
 }
 
-void find_phases(const SquatMotion& motion, const Excursion& e, RepTruth& rep) {
+void find_phases(const BodyMotion& motion, const Excursion& e, RepTruth& rep) {
   const Phase down = find_phase(motion, e.start, e.bottom, 1.0);
   const Phase up = find_phase(motion, e.bottom, e.end(), -1.0);
   rep.start_s = crossing(motion, down, -kGrid, e.start - kBeyondProfile);
@@ -56,42 +57,67 @@ void find_phases(const SquatMotion& motion, const Excursion& e, RepTruth& rep) {
   rep.end_s = crossing(motion, up, kGrid, e.end() + kBeyondProfile);
 }
 
-/// Unknown (not a number) never wins.
-void raise(double& most, double value) {
-  if (!(most >= value) && !std::isnan(value)) most = value;
-}
+enum class Pick { maximum, largest_size, mean, at_turn };
 
-void raise_side(RepSide& side, bool right, const BoneMeasures& m) {
-  const auto pick = [right](const Sides& sides) { return right ? sides.right : sides.left; };
-  raise(side.thigh_depth, pick(m.thigh_depth));
-  raise(side.knee_flexion, pick(m.knee_flexion));
-  raise(side.hip_flexion, pick(m.hip_flexion));
-  raise(side.knee_line_distance, pick(m.knee_line_distance));
-  raise(side.knee_line_angle, pick(m.knee_line_angle));
-  raise(side.knee_travel, pick(m.knee_travel));
-}
+struct Statistic {
+  std::string_view base, suffix;
+  Pick pick;
+};
 
-RepSide side_at(bool right, const BoneMeasures& m) {
-  const auto pick = [right](const Sides& sides) { return right ? sides.right : sides.left; };
-  RepSide side;
-  side.thigh_depth = pick(m.thigh_depth);
-  side.knee_flexion = pick(m.knee_flexion);
-  side.hip_flexion = pick(m.hip_flexion);
-  side.knee_line_distance = side.knee_line_distance_at_turn = pick(m.knee_line_distance);
-  side.knee_line_angle = side.knee_line_angle_at_turn = pick(m.knee_line_angle);
-  side.knee_travel = pick(m.knee_travel);
-  return side;
-}
+// measures.md: the statistic named first carries the plain name.
+constexpr std::array kStatistics{
+    Statistic{"thigh_depth", "", Pick::maximum},
+    Statistic{"knee_flexion", "", Pick::maximum},
+    Statistic{"hip_flexion", "", Pick::maximum},
+    Statistic{"knee_line_distance", "", Pick::maximum},
+    Statistic{"knee_line_distance", "_at_turn", Pick::at_turn},
+    Statistic{"knee_line_angle", "", Pick::maximum},
+    Statistic{"knee_line_angle", "_at_turn", Pick::at_turn},
+    Statistic{"knee_travel", "", Pick::maximum},
+    Statistic{"trunk_lean", "", Pick::at_turn},
+    Statistic{"trunk_lean", "_max", Pick::maximum},
+    Statistic{"trunk_side_lean", "", Pick::largest_size},
+    Statistic{"back_rounding", "", Pick::maximum},
+    Statistic{"elbow_flexion", "", Pick::maximum},
+    Statistic{"elbow_flare", "", Pick::at_turn},
+    Statistic{"elbow_plane", "", Pick::at_turn},
+    Statistic{"forearm_tilt", "", Pick::at_turn},
+    Statistic{"body_line", "", Pick::mean},
+    Statistic{"body_line", "_at_turn", Pick::at_turn},
+};
+
+/// One statistic of one measure while a rep is walked through.
+class Gathered {
+ public:
+  Gathered(Pick pick, double at_turn) : pick_(pick), best_(at_turn) {}
+
+  /// Unknown (not a number) never wins.
+  void add(double value) {
+    if (std::isnan(value)) return;
+    sum_ += value;
+    ++count_;
+    const bool more =
+        pick_ == Pick::maximum ? !(best_ >= value) : !(std::abs(best_) >= std::abs(value));
+    if (pick_ != Pick::at_turn && more) best_ = value;
+  }
+  double result() const { return pick_ == Pick::mean ? sum_ / count_ : best_; }
+
+ private:
+  Pick pick_;
+  double best_;
+  double sum_ = 0.0;
+  int count_ = 0;
+};
 
 /// The deepest instant between the two phases: the range angle's rate falls through zero there
 /// (sway makes it do so in a long hold more than once, hence the grid).
-double find_turn(const SquatMotion& motion, const RepTruth& rep) {
+double find_turn(const BodyMotion& motion, const RepTruth& rep) {
   constexpr int kSteps = 400;
   double turn = rep.turn_in_s;
   double deepest = -10.0;
   for (int i = 0; i <= kSteps; ++i) {
     const double t = rep.turn_in_s + (rep.turn_out_s - rep.turn_in_s) * i / kSteps;
-    const double angle = motion.measures(t).range_angle;
+    const double angle = motion.range_angle(t);
     if (angle > deepest) {
       deepest = angle;
       turn = t;
@@ -100,26 +126,42 @@ double find_turn(const SquatMotion& motion, const RepTruth& rep) {
   return turn;
 }
 
-void measure_rep(const SquatMotion& motion, RepTruth& rep) {
+/// The gatherers of each bone value, in the order of BodyMotion::bones.
+struct Named {
+  std::size_t bone;
+  std::string name;
+  dsp::Unit unit;
+  Gathered gathered;
+};
+
+std::vector<Named> gatherers(const std::vector<BoneValue>& at_turn) {
+  std::vector<Named> all;
+  for (std::size_t k = 0; k < at_turn.size(); ++k) {
+    const BoneValue& bone = at_turn[k];
+    for (const Statistic& s : kStatistics) {
+      if (s.base != bone.base) continue;
+      const std::string name =
+          std::string(s.base) + std::string(s.suffix) + dsp::side_suffix(bone.side);
+      all.push_back({k, name, bone.unit, Gathered(s.pick, bone.value)});
+    }
+  }
+  return all;
+}
+
+void measure_rep(const BodyMotion& motion, RepTruth& rep) {
   rep.turn_s = find_turn(motion, rep);
-  const BoneMeasures at_turn = motion.measures(rep.turn_s);
-  rep.left = side_at(false, at_turn);
-  rep.right = side_at(true, at_turn);
-  rep.trunk_lean = rep.trunk_lean_max = at_turn.trunk_lean;
-  rep.trunk_side_lean = at_turn.trunk_side_lean;
-  double top = at_turn.range_angle;
+  std::vector<Named> all = gatherers(motion.bones(rep.turn_s));
+  const double furthest = motion.range_angle(rep.turn_s);
+  double least = furthest;
   const int steps = static_cast<int>(std::ceil((rep.end_s - rep.start_s) / kGrid));
   for (int i = 0; i <= steps; ++i) {
-    const BoneMeasures m = motion.measures(rep.start_s + (rep.end_s - rep.start_s) * i / steps);
-    raise_side(rep.left, false, m);
-    raise_side(rep.right, true, m);
-    raise(rep.trunk_lean_max, m.trunk_lean);
-    if (std::abs(m.trunk_side_lean) > std::abs(rep.trunk_side_lean)) {
-      rep.trunk_side_lean = m.trunk_side_lean;
-    }
-    top = std::min(top, m.range_angle);
+    const double t = rep.start_s + (rep.end_s - rep.start_s) * i / steps;
+    const std::vector<BoneValue> bones = motion.bones(t);
+    for (Named& one : all) one.gathered.add(bones[one.bone].value);
+    least = std::min(least, motion.range_angle(t));
   }
-  rep.range = at_turn.range_angle - top;
+  rep.range = furthest - least;
+  for (const Named& one : all) rep.measures[one.name] = {one.gathered.result(), one.unit};
 }
 
 void mark_part_reps(std::vector<RepTruth>& reps) {
@@ -134,14 +176,14 @@ void mark_part_reps(std::vector<RepTruth>& reps) {
 
 }  // namespace
 
-std::vector<RepTruth> rep_truth(const SquatMotion& motion) {
+std::vector<RepTruth> rep_truth(const BodyMotion& motion) {
   std::vector<RepTruth> reps;
-  for (const Excursion& e : motion.plan().excursions) {
+  for (const Excursion& e : motion.excursions()) {
     if (e.align) continue;
     RepTruth rep;
     find_phases(motion, e, rep);
     measure_rep(motion, rep);
-    if (!reps.empty()) reps.back().top_hold_s = rep.start_s - reps.back().end_s;
+    if (!reps.empty()) reps.back().start_hold_s = rep.start_s - reps.back().end_s;
     reps.push_back(rep);
   }
   mark_part_reps(reps);

@@ -49,6 +49,20 @@ void measure_leg(const SetPlan& plan, const Leg<double>& leg, bool right, BoneMe
   put(out.knee_travel, toe.along.dot(ankle_to_knee) - toe_tip);
 }
 
+/// Share of full flexion of the joint that pulls the skin: the knee for the leg's segments, the
+/// trunk's lean for the trunk's.
+Jet pull_of(const Drives<Jet>& drives, dsp::Placement placement) {
+  const bool leg =
+      placement.segment == dsp::Segment::thigh || placement.segment == dsp::Segment::shank;
+  // What hangs or is held is not pulled here: squats do not move the arms.
+  if (placement.segment == dsp::Segment::upper_arm || placement.segment == dsp::Segment::forearm) {
+    return 0.0;
+  }
+  if (!leg) return drives.trunk_lean / Jet(deg(60.0));
+  const bool right = placement.side == dsp::Side::right;
+  return (right ? drives.flexion.right : drives.flexion.left) / Jet(deg(110.0));
+}
+
 }  // namespace
 
 SquatMotion::SquatMotion(const SquatSetParams& params)
@@ -58,10 +72,17 @@ double SquatMotion::end_s() const { return plan_->end; }
 
 const dsp::RecordingParts& SquatMotion::parts() const { return plan_->parts; }
 
-SegmentState SquatMotion::segment(dsp::Placement placement, double t) const {
-  const SegmentFrame<Jet> frame = segment_frame(*plan_, placement, drives_at(*plan_, Jet::time(t)));
-  return {value_of(frame.origin), rate_of(frame.origin), second_of(frame.origin),
-          value_of(frame.world_from_segment), angular_rate_world(frame.world_from_segment)};
+const BodyLengths& SquatMotion::body() const { return plan_->body; }
+
+std::uint64_t SquatMotion::seed() const { return plan_->params.seed; }
+
+std::vector<Excursion> SquatMotion::excursions() const {
+  return {plan_->excursions.begin(), plan_->excursions.end()};
+}
+
+PosedSegment SquatMotion::pose(dsp::Placement placement, double t) const {
+  const Drives<Jet> drives = drives_at(*plan_, Jet::time(t));
+  return {segment_frame(*plan_, placement, drives), pull_of(drives, placement)};
 }
 
 LegCentres SquatMotion::leg(dsp::Side side, double t) const {
@@ -86,6 +107,35 @@ BoneMeasures SquatMotion::measures(double t) const {
   out.trunk_side_lean = std::atan2(trunk_y.z(), trunk_y.y());
   out.range_angle = 0.5 * (out.thigh_depth.left + out.thigh_depth.right);
   return out;
+}
+
+double SquatMotion::range_angle(double t) const {
+  const auto legs = both_legs(*plan_, drives_at(*plan_, t));
+  return 0.5 * (thigh_depth(*plan_, legs.left) + thigh_depth(*plan_, legs.right));
+}
+
+std::vector<BoneValue> SquatMotion::bones(double t) const {
+  const BoneMeasures m = measures(t);
+  std::vector<BoneValue> values;
+  const auto add = [&](std::string_view base, const Sides& sides, dsp::Unit unit) {
+    values.push_back({base, dsp::Side::left, sides.left, unit});
+    values.push_back({base, dsp::Side::right, sides.right, unit});
+  };
+  add("thigh_depth", m.thigh_depth, dsp::Unit::radian);
+  add("knee_flexion", m.knee_flexion, dsp::Unit::radian);
+  add("hip_flexion", m.hip_flexion, dsp::Unit::radian);
+  add("knee_line_distance", m.knee_line_distance, dsp::Unit::metre);
+  add("knee_line_angle", m.knee_line_angle, dsp::Unit::radian);
+  add("knee_travel", m.knee_travel, dsp::Unit::metre);
+  values.push_back({"trunk_lean", dsp::Side::middle, m.trunk_lean, dsp::Unit::radian});
+  values.push_back({"trunk_side_lean", dsp::Side::middle, m.trunk_side_lean, dsp::Unit::radian});
+  return values;
+}
+
+std::map<std::string, std::vector<double>> SquatMotion::set_up() const {
+  const Stance& stance = plan_->params.stance;
+  return {{"/body_m/ankle_spacing", {stance.ankle_spacing}},
+          {"/toe_out_deg", {stance.toe_out.left / deg(1.0), stance.toe_out.right / deg(1.0)}}};
 }
 
 double SquatMotion::range_rate(double t) const {

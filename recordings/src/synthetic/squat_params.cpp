@@ -37,6 +37,11 @@ void draw_body(Random& random, const RandomRanges& ranges, SquatSetParams& param
 
 void draw_posture(Random& random, const RandomRanges& ranges, StandingPosture& posture) {
   // A knee that is bent backwards when standing is drawn again: see StandingPosture.
+  if (ranges.posture_sd <= 0.0) {  // plumb, as near as the leg's geometry lets a knee be straight
+    posture = StandingPosture{};
+    posture.shank_lean = posture.thigh_lean = deg(0.25);
+    return;
+  }
   do {
     posture.shank_lean = draw(random, 0.0, ranges.posture_sd);
     posture.thigh_lean = draw(random, 0.0, ranges.posture_sd);
@@ -88,22 +93,6 @@ SquatSetParams random_squat_params(std::uint64_t seed, const RandomRanges& range
   draw_set(random, ranges, params);
   draw_asymmetry(random, ranges, params.asymmetry);
   return params;
-}
-
-BodyLengths lengths_of(const SquatBody& body) {
-  const double h = body.height;
-  BodyLengths lengths{};
-  lengths.height = h;
-  lengths.thigh = body.thigh.value_or(0.245 * h);
-  lengths.shank = body.shank.value_or(0.246 * h);
-  lengths.foot = body.foot.value_or(0.152 * h);
-  lengths.hip_spacing = body.hip_spacing.value_or(0.10 * h);
-  lengths.ankle_height = 0.039 * h;
-  lengths.ankle_from_heel = body.ankle_from_heel * lengths.foot;
-  lengths.trunk = 0.288 * h;
-  lengths.upper_arm = 0.186 * h;
-  lengths.forearm = 0.146 * h;
-  return lengths;
 }
 
 }  // namespace strapline::recordings::synthetic

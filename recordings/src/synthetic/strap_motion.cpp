@@ -4,7 +4,8 @@
 
 #include <Eigen/Geometry>
 
-#include "body_chain.hpp"
+#include "excursion.hpp"
+#include "segment_frame.hpp"
 
 namespace strapline::recordings::synthetic {
 namespace {
@@ -17,8 +18,7 @@ struct Site {
   double down, out, towards;
 };
 
-Site nominal_site(const SetPlan& plan, dsp::Placement placement) {
-  const BodyLengths& body = plan.body;
+Site nominal_site(const BodyLengths& body, dsp::Placement placement) {
   const double side = placement.side == dsp::Side::left ? -1.0 : 1.0;
   switch (placement.segment) {
     case Segment::thigh:  // middle of the front outer thigh: sources.md, strap sites
@@ -57,41 +57,16 @@ double wobble_of(const SoftTissue& tissue, Segment segment) {
     case Segment::upper_back:
     case Segment::chest:
       return tissue.trunk;
-    case Segment::foot:
     case Segment::upper_arm:
+      return tissue.upper_arm;
     case Segment::forearm:
+      return tissue.forearm;
+    case Segment::foot:
     case Segment::bar:
     case Segment::other:
       break;
   }
   return 0.0;
-}
-
-template <class S>
-Matrix3<S> turn_about(const Eigen::Vector3d& axis, const S& angle) {
-  using std::cos;
-  using std::sin;
-  const Eigen::Matrix3d outer = axis * axis.transpose();
-  Eigen::Matrix3d skew;
-  skew << 0.0, -axis.z(), axis.y(), axis.z(), 0.0, -axis.x(), -axis.y(), axis.x(), 0.0;
-  const S c = cos(angle);
-  const S s = sin(angle);
-  Matrix3<S> turn;
-  for (int i = 0; i < 9; ++i) {
-    const double unit = i % 4 == 0 ? 1.0 : 0.0;
-    turn.data()[i] = S(outer.data()[i]) + c * S(unit - outer.data()[i]) + s * S(skew.data()[i]);
-  }
-  return turn;
-}
-
-/// Share of full flexion of the joint that pulls the skin: the knee for the leg's segments, the
-/// trunk's lean for the trunk's.
-template <class S>
-S pull_of(const Drives<S>& drives, dsp::Placement placement) {
-  const bool leg = placement.segment == Segment::thigh || placement.segment == Segment::shank;
-  if (!leg) return drives.trunk_lean / S(deg(60.0));
-  const bool right = placement.side == dsp::Side::right;
-  return (right ? drives.flexion.right : drives.flexion.left) / S(deg(110.0));
 }
 
 /// A damped swing after a stop at `from`: grows in 60 ms, gone after a second.
@@ -109,10 +84,10 @@ S swing(const StrapMount& mount, double from, const S& t) {
 /// Sum of the swings after the stops at the bottom and the top of each excursion; a phase of one
 /// second swings fully, a slower one less.
 template <class S>
-S ringing_at(const SetPlan& plan, const StrapMount& mount, const S& t) {
+S ringing_at(const BodyMotion& motion, const StrapMount& mount, const S& t) {
   S sum(0.0);
   if (mount.ringing == 0.0 && mount.ringing_shift == 0.0) return sum;
-  for (const Excursion& e : plan.excursions) {
+  for (const Excursion& e : motion.excursions()) {
     if (value_of(t) < e.start || value_of(t) > e.end() + 1.0) continue;
     sum += S(e.travel / (deg(90.0) * e.lowering)) * swing(mount, e.bottom, t);
     sum +=
@@ -121,26 +96,24 @@ S ringing_at(const SetPlan& plan, const StrapMount& mount, const S& t) {
   return sum;
 }
 
-template <class S>
-SegmentFrame<S> strap_frame(const SetPlan& plan, const StrapMount& mount, const S& t) {
-  const Drives<S> drives = drives_at(plan, t);
-  const SegmentFrame<S> frame = segment_frame(plan, mount.placement, drives);
-  const Matrix3<S> fixed = mount.segment_from_sensor.template cast<S>();
-  Vector3<S> at = mount.lever.template cast<S>();
+SegmentFrame<Jet> strap_frame(const BodyMotion& motion, const StrapMount& mount, double time) {
+  const PosedSegment posed = motion.pose(mount.placement, time);
+  const SegmentFrame<Jet>& frame = posed.frame;
+  const Matrix3<Jet> fixed = mount.segment_from_sensor.cast<Jet>();
+  Vector3<Jet> at = mount.lever.cast<Jet>();
   if (mount.wobble == 0.0 && mount.ringing == 0.0 && mount.shift.isZero() &&
       mount.ringing_shift == 0.0) {
     return {frame.origin + frame.world_from_segment * at, frame.world_from_segment * fixed};
   }
-  const S pull = pull_of(drives, mount.placement);
-  const S ringing = ringing_at(plan, mount, t);
+  const Jet ringing = ringing_at(motion, mount, Jet::time(time));
   for (int i = 0; i < 3; ++i) {
-    at[i] +=
-        S(mount.shift[i]) * pull + S(mount.ringing_direction[i] * mount.ringing_shift) * ringing;
+    at[i] += Jet(mount.shift[i]) * posed.pull +
+             Jet(mount.ringing_direction[i] * mount.ringing_shift) * ringing;
   }
-  const Matrix3<S> skin = turn_about<S>(mount.wobble_axis, S(mount.wobble) * pull) *
-                          turn_about<S>(mount.ringing_axis, S(mount.ringing) * ringing);
+  const Matrix3<Jet> skin = turn_about<Jet>(mount.wobble_axis, Jet(mount.wobble) * posed.pull) *
+                            turn_about<Jet>(mount.ringing_axis, Jet(mount.ringing) * ringing);
   return {frame.origin + frame.world_from_segment * at,
-          frame.world_from_segment * Matrix3<S>(skin * fixed)};
+          frame.world_from_segment * Matrix3<Jet>(skin * fixed)};
 }
 
 void draw_skin(const StrapSetup& setup, Random& random, StrapMount& mount) {
@@ -156,7 +129,7 @@ void draw_skin(const StrapSetup& setup, Random& random, StrapMount& mount) {
   mount.ringing_rate = 2.0 * std::numbers::pi * tissue.ringing_hz;
   mount.ringing_decay = tissue.ringing_damping * mount.ringing_rate;
   if (wobble > 0.0) return;
-  // Nothing soft to speak of: foot, arms, bar.
+  // Nothing soft to speak of: foot, bar.
   mount.wobble = mount.ringing = mount.ringing_shift = 0.0;
   mount.shift.setZero();
 }
@@ -168,14 +141,14 @@ Eigen::Matrix3d random_turn(Random& random) {
 
 }  // namespace
 
-StrapMount draw_mount(const SetPlan& plan, dsp::Placement placement, const StrapSetup& setup,
+StrapMount draw_mount(const BodyMotion& motion, dsp::Placement placement, const StrapSetup& setup,
                       Random& random) {
   StrapMount mount;
   mount.placement = placement;
   mount.tilt = random.uniform(0.0, setup.max_tilt);
   mount.twist = random.uniform(-setup.max_twist, setup.max_twist);
   const double tilt_direction = random.uniform(0.0, 2.0 * std::numbers::pi);
-  const Site site = nominal_site(plan, placement);
+  const Site site = nominal_site(motion.body(), placement);
   const double towards = site.towards + mount.twist;
   const Eigen::Vector3d outwards(std::cos(towards), 0.0, std::sin(towards));
   mount.lever = Eigen::Vector3d(0.0, -site.down, 0.0) + site.out * outwards;
@@ -190,8 +163,8 @@ StrapMount draw_mount(const SetPlan& plan, dsp::Placement placement, const Strap
   return mount;
 }
 
-StrapState strap_state(const SetPlan& plan, const StrapMount& mount, double t) {
-  const SegmentFrame<Jet> frame = strap_frame(plan, mount, Jet::time(t));
+StrapState strap_state(const BodyMotion& motion, const StrapMount& mount, double t) {
+  const SegmentFrame<Jet> frame = strap_frame(motion, mount, t);
   StrapState state;
   state.position = value_of(frame.origin);
   state.world_from_sensor = value_of(frame.world_from_segment);

@@ -2,8 +2,8 @@
 
 #include <vector>
 
+#include "strapline/recordings/synthetic/body_motion.hpp"
 #include "strapline/recordings/synthetic/random.hpp"
-#include "strapline/recordings/synthetic/squat_motion.hpp"
 #include "strapline/recordings/synthetic/strap_setup.hpp"
 
 namespace strapline::recordings::synthetic {
@@ -25,7 +25,7 @@ struct StrapMount {
   double ringing_decay = 0.0;  ///< 1/s
 };
 
-[[nodiscard]] StrapMount draw_mount(const SetPlan& plan, dsp::Placement placement,
+[[nodiscard]] StrapMount draw_mount(const BodyMotion& motion, dsp::Placement placement,
                                     const StrapSetup& setup, Random& random);
 
 /// What an ideal sensor at the strap feels at one time.
@@ -36,7 +36,7 @@ struct StrapState {
   Eigen::Matrix3d world_from_sensor;
 };
 
-[[nodiscard]] StrapState strap_state(const SetPlan& plan, const StrapMount& mount, double t);
+[[nodiscard]] StrapState strap_state(const BodyMotion& motion, const StrapMount& mount, double t);
 
 /// Standard gravity along world −Y, m/s².
 inline constexpr double kGravity = 9.80665;

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "set_plan.hpp"
-
 namespace strapline::recordings::synthetic {
 namespace {
 
@@ -99,15 +97,15 @@ void describe(StrapRecord& record, dsp::Placement placement, const StrapSetup& s
                    part.acc_bias_sd, 0.0};
 }
 
-void sample(const SetPlan& plan, const StrapMount& mount, Sensor& sensor, const DeviceClock& clock,
-            Random& random, StrapRecord& record) {
-  const auto n = static_cast<Eigen::Index>((plan.end - sensor.start_s) * sensor.rate_hz);
+void sample(const BodyMotion& motion, const StrapMount& mount, Sensor& sensor,
+            const DeviceClock& clock, Random& random, StrapRecord& record) {
+  const auto n = static_cast<Eigen::Index>((motion.end_s() - sensor.start_s) * sensor.rate_hz);
   record.counts.resize(6, n);
   record.t.resize(n);
   record.tick.resize(static_cast<std::size_t>(n));
   for (Eigen::Index i = 0; i < n; ++i) {
     const double t = sensor.start_s + static_cast<double>(i) / sensor.rate_hz;
-    const StrapState state = strap_state(plan, mount, t);
+    const StrapState state = strap_state(motion, mount, t);
     read(sensor.acc, state.specific_force, random, &record.counts(0, i));
     read(sensor.gyr, state.angular_rate, random, &record.counts(3, i));
     const auto tick = std::llround(clock.ticks_per_s * (t + clock.offset));
@@ -118,11 +116,11 @@ void sample(const SetPlan& plan, const StrapMount& mount, Sensor& sensor, const 
 
 }  // namespace
 
-SyntheticStrap record_strap(const SetPlan& plan, dsp::Placement placement, const StrapSetup& setup,
-                            const SensorPart& part) {
+SyntheticStrap record_strap(const BodyMotion& motion, dsp::Placement placement,
+                            const StrapSetup& setup, const SensorPart& part) {
   Random random(setup.seed, stream_of(placement));
   SyntheticStrap strap;
-  strap.mount = draw_mount(plan, placement, setup, random);
+  strap.mount = draw_mount(motion, placement, setup, random);
   Sensor sensor = draw_sensor(setup, part, random);
   const DeviceClock clock = draw_clock(setup, random);
   describe(strap.record, placement, setup, part);
@@ -134,7 +132,7 @@ SyntheticStrap record_strap(const SetPlan& plan, dsp::Placement placement, const
                  sensor.gyr.bias,   sensor.acc.gain,
                  sensor.gyr.gain,   sensor.rate_hz,
                  clock.skew_ppm,    clock.fit_error};
-  sample(plan, strap.mount, sensor, clock, random, strap.record);
+  sample(motion, strap.mount, sensor, clock, random, strap.record);
   return strap;
 }
 

@@ -13,7 +13,7 @@ struct SyntheticStrap {
 
 /// Samples the strap over the whole plan: true motion, gain, bias with its walk, white noise,
 /// rounding to counts, stop at 16 bits; ticks of a skewed device clock, and its clock fit.
-[[nodiscard]] SyntheticStrap record_strap(const SetPlan& plan, dsp::Placement placement,
+[[nodiscard]] SyntheticStrap record_strap(const BodyMotion& motion, dsp::Placement placement,
                                           const StrapSetup& setup, const SensorPart& part);
 
 }  // namespace strapline::recordings::synthetic

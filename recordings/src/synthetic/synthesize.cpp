@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <utility>
 
+#include "strapline/recordings/synthetic/arm_motion.hpp"
+#include "strapline/recordings/synthetic/squat_motion.hpp"
+
 #include "strap_record.hpp"
 #include "truth_json.hpp"
 
@@ -17,7 +20,7 @@ std::string part_names() {
   return names;
 }
 
-dsp::Result<SensorPart> check_setup(const StrapSetup& setup) {
+dsp::Result<SensorPart> check_setup(const StrapSetup& setup, const BodyMotion& motion) {
   if (setup.placements.empty()) {
     return dsp::fail("no strap is worn", "synthetic set", "name at least one placement");
   }
@@ -26,6 +29,11 @@ dsp::Result<SensorPart> check_setup(const StrapSetup& setup) {
   const auto twice = std::adjacent_find(sorted.begin(), sorted.end());
   if (twice != sorted.end()) {
     return dsp::fail("two straps on one place", dsp::to_string(*twice), "name it once");
+  }
+  for (const dsp::Placement placement : setup.placements) {
+    if (motion.has(placement.segment)) continue;
+    return dsp::fail("this movement's simulator has no " + dsp::to_string(placement),
+                     "synthetic set", "leave that strap out");
   }
   const bool rates = setup.rate_hz >= 10.0 && setup.rate_hz <= 5000.0 && setup.tick_hz >= 1000.0 &&
                      setup.tick_hz <= 1e9 && setup.rate_error >= 0.0 && setup.rate_error < 0.5;
@@ -38,13 +46,13 @@ dsp::Result<SensorPart> check_setup(const StrapSetup& setup) {
   return *std::move(part);
 }
 
-dsp::BodyDimensions stated_body(const SquatSetParams& params) {
-  const BodyLengths body = lengths_of(params.body);
+dsp::BodyDimensions stated_body(const BodyBuild& build, std::uint64_t seed) {
+  const BodyLengths body = lengths_of(build);
   dsp::BodyDimensions stated;
   stated.height = body.height;
-  if (!params.body.lengths_known) return stated;
-  Random random(params.seed, kTapeStream);
-  const double sd = params.body.tape_sd;
+  if (!build.lengths_known) return stated;
+  Random random(seed, kTapeStream);
+  const double sd = build.tape_sd;
   constexpr double kLimit = 2.5;
   stated.thigh = random.normal_within(body.thigh, sd, kLimit);
   stated.shank = random.normal_within(body.shank, sd, kLimit);
@@ -52,29 +60,52 @@ dsp::BodyDimensions stated_body(const SquatSetParams& params) {
   return stated;
 }
 
+/// Straps the movement and records it: the same for every movement.
+dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup& setup,
+                                     const TruthDetail& detail) {
+  const auto part = check_setup(setup, motion);
+  if (!part) return tl::make_unexpected(part.error());
+  SyntheticSet set;
+  set.reps = rep_truth(motion);
+  std::vector<SyntheticStrap> straps;
+  for (const dsp::Placement placement : setup.placements) {
+    straps.push_back(record_strap(motion, placement, setup, *part));
+    set.straps.push_back(straps.back().truth);
+  }
+  Recording& recording = set.recording;
+  recording.parts = motion.parts();
+  recording.source = "synthetic";
+  recording.truth_json = truth_json(motion, set.reps, straps, detail);
+  for (SyntheticStrap& strap : straps) recording.straps.push_back(std::move(strap.record));
+  return set;
+}
+
+template <class Params>
+dsp::Result<SyntheticSet> make_set(const Params& params, const StrapSetup& setup,
+                                   const TruthDetail& detail) {
+  const auto motion = make_motion(params);
+  if (!motion) return tl::make_unexpected(motion.error());
+  auto set = record_set(*motion, setup, detail);
+  if (!set) return set;
+  set->recording.description = params.description;
+  if (set->recording.description.client.empty()) {
+    set->recording.description.client = "stretcher lead";
+  }
+  set->recording.body = stated_body(params.body, params.seed);
+  return set;
+}
+
 }  // namespace
 
 dsp::Result<SyntheticSet> synthesize_set(const SquatSetParams& params, const StrapSetup& setup,
                                          const TruthDetail& detail) {
-  const auto part = check_setup(setup);
-  if (!part) return tl::make_unexpected(part.error());
-  const auto motion = make_motion(params);
-  if (!motion) return tl::make_unexpected(motion.error());
-  SyntheticSet set;
-  set.reps = rep_truth(*motion);
-  std::vector<SyntheticStrap> straps;
-  for (const dsp::Placement placement : setup.placements) {
-    straps.push_back(record_strap(motion->plan(), placement, setup, *part));
-    set.straps.push_back(straps.back().truth);
-  }
-  Recording& recording = set.recording;
-  recording.description = params.description;
-  if (recording.description.client.empty()) recording.description.client = "stretcher lead";
-  recording.body = stated_body(params);
-  recording.parts = motion->parts();
-  recording.source = "synthetic";
-  recording.truth_json = truth_json(*motion, set.reps, straps, detail);
-  for (SyntheticStrap& strap : straps) recording.straps.push_back(std::move(strap.record));
+  return make_set(params, setup, detail);
+}
+
+dsp::Result<SyntheticSet> synthesize_set(const ArmSetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail) {
+  auto set = make_set(params, setup, detail);
+  if (set) set->recording.description.movement = movement_name(params.movement);
   return set;
 }
 

@@ -4,23 +4,6 @@
 
 namespace strapline::recordings::synthetic {
 
-/// Turn to the left about Y, lean to the right about X, lean forwards about Z, in this order.
-template <class S>
-Matrix3<S> upright_frame(const S& turn, const S& side_lean, const S& lean) {
-  using std::cos;
-  using std::sin;
-  const S ct = cos(turn), st = sin(turn);
-  const S cs = cos(side_lean), ss = sin(side_lean);
-  const S cl = cos(lean), sl = sin(lean);
-  const S zero(0.0);
-  const S one(1.0);
-  Matrix3<S> about_y, about_x, about_z;
-  about_y << ct, zero, st, zero, one, zero, -st, zero, ct;
-  about_x << one, zero, zero, zero, cs, -ss, zero, ss, cs;
-  about_z << cl, sl, zero, -sl, cl, zero, zero, zero, one;
-  return about_y * about_x * about_z;
-}
-
 /// Z through both hip centres (to the right), tilted forwards about it; origin between them.
 template <class S>
 SegmentFrame<S> pelvis_frame(const SetPlan& plan, const Drives<S>& drives,

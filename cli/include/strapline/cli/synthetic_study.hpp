@@ -11,20 +11,22 @@ namespace strapline::cli {
 
 /// Which sets the study draws. Everything else is what the simulator draws by default.
 struct StudyOptions {
+  std::string movement = "squat";  ///< squat, push_up or pull_up
   int sets = 200;
-  std::uint64_t seed = 1;       ///< of the first set; set k has seed + k
-  double max_tilt = 0.2618;     ///< rad (15°), straps' tilt
-  double max_twist = 0.7854;    ///< rad (45°), straps' twist about the limb
-  double soft_tissue = 1.0;     ///< factor on the simulator's soft tissue; 0: rigid
+  std::uint64_t seed = 1;            ///< of the first set; set k has seed + k
+  double max_tilt = 0.2618;          ///< rad (15°), straps' tilt
+  double max_twist = 0.7854;         ///< rad (45°), straps' twist about the limb
+  double soft_tissue = 1.0;          ///< factor on the simulator's soft tissue; 0: rigid
+  double standing_sd = 0.0262;       ///< rad (1.5°), how far from plumb a squat's client stands
   std::string part = "common_2019";  ///< sensor part, see synthetic::sensor_part
 };
 
 /// Error of one measure over all full reps that both truth and analysis have, display units.
 struct MeasureError {
   std::string unit;
-  int n = 0;                ///< values compared
-  int missing = 0;          ///< values that the truth has and the analysis does not
-  double bias = 0.0;        ///< mean error
+  int n = 0;          ///< values compared
+  int missing = 0;    ///< values that the truth has and the analysis does not
+  double bias = 0.0;  ///< mean error
   double rmse = 0.0;
   double mean_abs = 0.0;
   double worst = 0.0;       ///< largest size
@@ -35,14 +37,14 @@ struct MeasureError {
 struct StudyResult {
   int sets = 0;
   int sets_with_exact_count = 0;
-  int reps = 0;             ///< true full reps
+  int reps = 0;                                ///< true full reps
   std::vector<std::uint64_t> wrong_counts;     ///< seeds
   std::vector<std::string> failures;           ///< sets that could not be analysed, with the line
   std::map<std::string, MeasureError> errors;  ///< by base name; both sides pooled; borders too
 };
 
-/// Draws synthetic squat sets, analyses them as any recording and compares with their truth.
-/// Runs on as many threads as there are cores; the result does not depend on how many.
+/// Draws synthetic sets of one movement, analyses them as any recording and compares with their
+/// truth. Runs on as many threads as there are cores; the result does not depend on how many.
 [[nodiscard]] StudyResult run_synthetic_study(const StudyOptions& options);
 
 }  // namespace strapline::cli

@@ -18,7 +18,8 @@ struct SegmentAlignment {
   double turn = 0.0;           ///< rad, how far the movement went from standing (its information)
   double toe_line_u = 0.0;     ///< rad, statistical part, where the bends show the toe line
   double lean_u = 0.0;         ///< rad, of a slanting leg's lean along the toe line while still
-  bool by_hinge = false;       ///< the axis is the joint's, found from both of its segments
+  double facing_u = 0.0;  ///< rad, of start_heading against the way the client faced (arm sets)
+  bool by_hinge = false;  ///< the axis is the joint's, found from both of its segments
 };
 
 /// The least turn away from standing that shows a flexion axis, rad (5°).

@@ -16,6 +16,13 @@ struct ErrorBudget {
   double toe_line_from_set = 0.105;  ///< rad (6°): same, from the set itself
   double trunk_facing = 0.09;    ///< rad (5°): plane of a trunk's own lean against the person's
   double heading_floor = 0.017;  ///< rad (1°): of the heading after the drift is taken out
+  // Arms (figures of ours): told to hang straight, they hang this far outwards and stay this
+  // flexed.
+  double arm_out = 0.070;        ///< rad (4°): a hanging upper arm, away from the body
+  double elbow_rest = 0.087;     ///< rad (5°): flexion of an elbow told to be straight…
+  double elbow_rest_sd = 0.035;  ///< rad (2°): …from client to client
+  double raise_plane = 0.035;    ///< rad (2°): plane of an arm raised along a wall
+  double bow_plane = 0.026;      ///< rad (1.5°): direction of a bow straight ahead
   double soft_tissue_thigh =
       0.035;  ///< rad (2°) at the deepest point; 2–3° at best (Leardini 2005)
   double soft_tissue_limb = 0.0175;  ///< rad (1°): shank, forearm, pelvis and trunk

@@ -14,7 +14,7 @@ namespace strapline::dsp {
 /// the hip is below the knee. Never below −π/2.
 [[nodiscard]] double thigh_elevation(const Eigen::Quaterniond& q_world_from_thigh);
 
-/// Knee (or elbow) flexion, Grood & Suntay 1983 (doi 10.1115/1.3138397): rotation about the
+/// Knee flexion, Grood & Suntay 1983 (doi 10.1115/1.3138397): rotation about the
 /// proximal segment's Z, 0 straight, positive flexed, in (−π, π].
 [[nodiscard]] double knee_flexion(const Eigen::Quaterniond& q_world_from_thigh,
                                   const Eigen::Quaterniond& q_world_from_shank);
@@ -22,6 +22,39 @@ namespace strapline::dsp {
 /// Hip flexion, same order, pelvis to thigh: 0 standing, positive flexed.
 [[nodiscard]] double hip_flexion(const Eigen::Quaterniond& q_world_from_pelvis,
                                  const Eigen::Quaterniond& q_world_from_thigh);
+
+/// Elbow flexion, same order, upper arm to forearm: 0 straight, positive flexed (the hand comes
+/// forwards of a hanging arm).
+[[nodiscard]] double elbow_flexion(const Eigen::Quaterniond& q_world_from_upper_arm,
+                                   const Eigen::Quaterniond& q_world_from_forearm);
+
+/// Elbow flare: angle between shoulder→elbow and the trunk's −Y after removing the component along
+/// the trunk's X (seen from the front of the chest): 0 by the sides, π/2 straight out, π overhead.
+/// `to_elbow`: unit, trunk's axes. NaN where the arm points within kFlareLimit of straight out of
+/// the chest or the back: what is left then has no direction to speak of.
+[[nodiscard]] double elbow_flare(const Eigen::Vector3d& to_elbow);
+
+/// rad (20°): nearer, an error of the arm's direction counts three times. See elbow_flare.
+inline constexpr double kFlareLimit = 0.349;
+
+/// Elbow plane: angle of shoulder→elbow out of the trunk's frontal plane, positive in front.
+[[nodiscard]] double elbow_plane(const Eigen::Vector3d& to_elbow);
+
+/// shoulder→elbow in the trunk's axes.
+[[nodiscard]] Eigen::Vector3d to_elbow_in_trunk(const Eigen::Quaterniond& q_world_from_trunk,
+                                                const Eigen::Quaterniond& q_world_from_upper_arm);
+
+/// Angle of elbow→wrist from the vertical line, up or down: 0 … π/2.
+[[nodiscard]] double forearm_tilt(const Eigen::Quaterniond& q_world_from_forearm);
+
+/// Body line: angle between trunk Y and thigh Y in the trunk's sagittal plane, 0 straight, positive
+/// piked, negative arched.
+[[nodiscard]] double body_line(const Eigen::Quaterniond& q_world_from_trunk,
+                               const Eigen::Quaterniond& q_world_from_thigh);
+
+/// Sagittal rotation of the upper against the lower back, positive rounded (upper end forwards).
+[[nodiscard]] double back_rounding(const Eigen::Quaterniond& q_world_from_upper_back,
+                                   const Eigen::Quaterniond& q_world_from_lower_back);
 
 /// Angle of the segment's Y from vertical in the sagittal plane, positive forwards.
 [[nodiscard]] double forward_lean(const Eigen::Quaterniond& q_world_from_segment);
@@ -38,7 +71,8 @@ namespace strapline::dsp {
 [[nodiscard]] double frontal_knee_angle(const Eigen::Quaterniond& q_world_from_thigh,
                                         const Eigen::Quaterniond& q_world_from_shank, Side side);
 
-/// rad (30°): nearer, an error of the tilt counts more than twice. See frontal_knee_angle.
-inline constexpr double kProjectionLimit = 0.52;
+/// rad (45°): nearer, an error of the tilt counts more than 1.4 times, and soon many times. See
+/// frontal_knee_angle.
+inline constexpr double kProjectionLimit = 0.785;
 
 }  // namespace strapline::dsp

@@ -11,6 +11,7 @@ namespace strapline::dsp {
 enum class RangeAngle {
   thigh_depth,  ///< elevation of hip→knee (mean of the sides worn)
   knee_flexion,
+  elbow_flexion,   ///< mean of the sides worn
   strongest_turn,  ///< *free*: the angle about the axis that the strap turns about most
 };
 

@@ -1,40 +1,36 @@
 #pragma once
 
+#include <map>
 #include <optional>
+#include <string>
 #include <vector>
 
-#include "strapline/recordings/synthetic/squat_motion.hpp"
+#include "strapline/recordings/synthetic/body_motion.hpp"
 
 namespace strapline::recordings::synthetic {
 
-/// A sided measure's two statistics (measures.md): the first-listed and the one at the turn.
-struct RepSide {
-  double thigh_depth = 0.0;                 ///< rad, maximum
-  double knee_flexion = 0.0;                ///< rad, maximum
-  double hip_flexion = 0.0;                 ///< rad, maximum
-  double knee_line_distance = 0.0;          ///< m, most inward
-  double knee_line_distance_at_turn = 0.0;  ///< m
-  double knee_line_angle = 0.0;             ///< rad, most inward where defined
-  double knee_line_angle_at_turn = 0.0;     ///< rad; not a number within kFrontalLimit
-  double knee_travel = 0.0;                 ///< m, maximum
+/// A true value, SI; not a number where the measure is undefined (RepTruth::why says why).
+struct TrueValue {
+  double value = 0.0;
+  dsp::Unit unit = dsp::Unit::radian;
 };
 
 /// One excursion of the set: what an analysis without any error would say of the bones.
 struct RepTruth {
   double start_s = 0.0, turn_in_s = 0.0, turn_out_s = 0.0, end_s = 0.0;
-  double turn_s = 0.0;  ///< deepest instant: where "at the turn" is read
-  bool part = false;    ///< range below half of the set's median range
-  RepSide left, right;
-  double trunk_lean = 0.0;           ///< rad, at the turn
-  double trunk_lean_max = 0.0;       ///< rad
-  double trunk_side_lean = 0.0;      ///< rad, largest in size
-  double range = 0.0;                ///< rad, of the mean thigh depth, start to end
-  std::optional<double> top_hold_s;  ///< empty for the last: no rep follows
+  double turn_s = 0.0;                 ///< furthest instant: where "at the turn" is read
+  bool part = false;                   ///< range below half of the set's median range
+  double range = 0.0;                  ///< rad, of the range angle, start to turn
+  std::optional<double> start_hold_s;  ///< in the start posture afterwards; empty: no rep follows
+  std::map<std::string, TrueValue> measures;  ///< by the analysis's names, but range and tempo
+
+  /// SI; throws std::out_of_range for a name that the movement does not have.
+  [[nodiscard]] double value(const std::string& name) const { return measures.at(name).value; }
 };
 
 /// Read off the noise-free movement: phases from the exact rate of the range angle (they begin and
 /// end where it crosses 5 % of the phase's peak rate), to 1 µs; statistics on a 5 ms grid, whose
-/// error on a maximum is below 0.01°. Alignment bends are no reps.
-[[nodiscard]] std::vector<RepTruth> rep_truth(const SquatMotion& motion);
+/// error on a maximum is below 0.01°. Alignment movements are no reps.
+[[nodiscard]] std::vector<RepTruth> rep_truth(const BodyMotion& motion);
 
 }  // namespace strapline::recordings::synthetic

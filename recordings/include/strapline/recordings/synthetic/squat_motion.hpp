@@ -5,21 +5,12 @@
 #include <Eigen/Core>
 
 #include "strapline/dsp/failure.hpp"
+#include "strapline/recordings/synthetic/body_motion.hpp"
 #include "strapline/recordings/synthetic/squat_params.hpp"
 
 namespace strapline::recordings::synthetic {
 
 struct SetPlan;
-
-/// A body segment at one time, in the world (Y up, X forwards, Z to the right). Exact derivatives,
-/// not differences.
-struct SegmentState {
-  Eigen::Vector3d position;      ///< m, of the segment's upper joint (foot: the ankle)
-  Eigen::Vector3d velocity;      ///< m/s
-  Eigen::Vector3d acceleration;  ///< m/s²
-  Eigen::Matrix3d world_from_segment;
-  Eigen::Vector3d angular_rate;  ///< rad/s, in world axes
-};
 
 /// Joint centres of one leg, m.
 struct LegCentres {
@@ -28,7 +19,7 @@ struct LegCentres {
 
 /// The frontal projection of a thigh nearer to horizontal than this (or beyond) has no direction
 /// to speak of: no knee line angle there. rad, the analysis's own limit.
-inline constexpr double kFrontalLimit = 0.52;
+inline constexpr double kFrontalLimit = 0.785;
 
 /// What measures.md reads off the bones at one time; rad and m.
 struct BoneMeasures {
@@ -38,23 +29,30 @@ struct BoneMeasures {
   double range_angle = 0.0;  ///< mean thigh depth of both sides
 };
 
-/// The movement of a set as a function of time: closed form, three times differentiable.
-/// Segments: pelvis, lower_back, upper_back and chest (one rigid thorax), thigh, shank, foot,
-/// upper_arm, forearm, bar (rigid on the thorax). Copies share the immutable plan.
-class SquatMotion {
+/// A set of squats. Segments: pelvis, lower_back, upper_back and chest (one rigid thorax), thigh,
+/// shank, foot, upper_arm, forearm, bar (rigid on the thorax). Copies share the immutable plan.
+class SquatMotion final : public BodyMotion {
  public:
   /// The parameters must have passed check_params (synthesize does that itself).
   explicit SquatMotion(const SquatSetParams& params);
 
-  [[nodiscard]] double end_s() const;
-  [[nodiscard]] const dsp::RecordingParts& parts() const;
-  [[nodiscard]] const SetPlan& plan() const { return *plan_; }
+  [[nodiscard]] double end_s() const override;
+  [[nodiscard]] const dsp::RecordingParts& parts() const override;
+  [[nodiscard]] const BodyLengths& body() const override;
+  [[nodiscard]] std::uint64_t seed() const override;
+  [[nodiscard]] std::vector<Excursion> excursions() const override;
+  [[nodiscard]] PosedSegment pose(dsp::Placement placement, double t) const override;
+  [[nodiscard]] bool has(dsp::Segment) const override { return true; }
+  [[nodiscard]] std::string_view range_name() const override { return "thigh_depth"; }
+  [[nodiscard]] bool lowers_first() const override { return true; }
+  [[nodiscard]] double range_angle(double t) const override;
+  [[nodiscard]] double range_rate(double t) const override;
+  [[nodiscard]] std::vector<BoneValue> bones(double t) const override;
+  [[nodiscard]] std::map<std::string, std::vector<double>> set_up() const override;
 
-  [[nodiscard]] SegmentState segment(dsp::Placement placement, double t) const;
+  [[nodiscard]] const SetPlan& plan() const { return *plan_; }
   [[nodiscard]] LegCentres leg(dsp::Side side, double t) const;
   [[nodiscard]] BoneMeasures measures(double t) const;
-  /// d(range_angle)/dt, rad/s.
-  [[nodiscard]] double range_rate(double t) const;
 
  private:
   std::shared_ptr<const SetPlan> plan_;

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "strapline/recordings/recording.hpp"
-#include "strapline/recordings/synthetic/squat_params.hpp"
+#include "strapline/recordings/synthetic/set_params.hpp"
 
 namespace strapline::recordings::synthetic {
 
@@ -35,10 +35,12 @@ struct SensorPart {
 
 /// How far skin and muscle carry a strap against the bone.
 struct SoftTissue {
-  // rad, turn about a random axis at the deepest point (110° of knee flexion, 60° of trunk lean),
-  // drawn with this RMS; proportional to the flexion of the neighbouring joint in between.
+  // rad, turn about a random axis at the deepest point (110° of knee or elbow flexion, in squats
+  // 60° of trunk lean), drawn with this RMS; proportional to that flexion in between.
   double thigh = deg(2.0);
   double shank = deg(1.0);
+  double upper_arm = deg(2.0);
+  double forearm = deg(1.0);
   double trunk = deg(1.0);        ///< pelvis, lower and upper back, chest
   double shift = 0.004;           ///< m, RMS at the deepest point, along a random direction
   double ringing = deg(0.3);      ///< rad, first swing after a quick stop of movement
@@ -46,6 +48,9 @@ struct SoftTissue {
   double ringing_hz = 5.0;        ///< Hz
   double ringing_damping = 0.15;  ///< share of critical damping
 };
+
+/// All of it, turns and shifts, by a factor; 0: the straps sit on bone.
+[[nodiscard]] SoftTissue scaled(const SoftTissue& tissue, double factor);
 
 /// Which straps are worn, and how badly.
 struct StrapSetup {

@@ -2,6 +2,8 @@
 
 #include <vector>
 
+#include "strapline/dsp/failure.hpp"
+#include "strapline/recordings/synthetic/arm_params.hpp"
 #include "strapline/recordings/synthetic/set_truth.hpp"
 #include "strapline/recordings/synthetic/squat_params.hpp"
 #include "strapline/recordings/synthetic/strap_setup.hpp"
@@ -26,6 +28,9 @@ struct SyntheticSet {
 /// twice, or no strap.
 [[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const SquatSetParams& params,
                                                        const StrapSetup& setup = {},
+                                                       const TruthDetail& detail = {});
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const ArmSetParams& params,
+                                                       const StrapSetup& setup = arm_straps(),
                                                        const TruthDetail& detail = {});
 
 /// Only the recording.

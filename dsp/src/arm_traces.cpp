@@ -1,0 +1,223 @@
+#include "arm_traces.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <limits>
+
+#include "strapline/dsp/joint_angles.hpp"
+#include "strapline/dsp/rotation.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+double square(double x) { return x * x; }
+
+/// rad (0.3°): what an accelerometer's offset, as small as the orientation filter takes it to be
+/// (0.05 m/s²), turns the vertical by between one posture and another.
+constexpr double kOffsetTilt = 0.0051;
+
+/// What of a segment's standing is uncertain, rad, about its own X and Z.
+struct Plumb {
+  double x_sd, z_sd;
+};
+
+/// One segment at one sample, with the independent turns by which its orientation may be wrong.
+struct Posture {
+  Quaterniond q_world_from_segment;
+  double tilt_u, heading_u, facing_u, tissue;  ///< rad, 1 sigma; tissue per axis
+  Plumb plumb;
+
+  /// Variance, rad², of a quantity whose gradient with respect to a small turn of this segment, in
+  /// world axes, is `g`. Standing errors are fixed in the segment. A wrong facing turns the segment
+  /// about its own Y and its world back about the vertical: while standing both cancel.
+  [[nodiscard]] double variance(const Vector3d& g) const {
+    const auto axis = [&](const Vector3d& own) { return Vector3d(q_world_from_segment * own); };
+    const Vector3d facing = axis(Vector3d::UnitY()) - world_up();
+    return square(g.dot(axis(Vector3d::UnitX())) * plumb.x_sd) +
+           square(g.dot(axis(Vector3d::UnitZ())) * plumb.z_sd) + square(g.dot(facing) * facing_u) +
+           square(g.y() * heading_u) +
+           (square(g.x()) + square(g.z())) * (square(tilt_u) + square(kOffsetTilt)) +
+           g.squaredNorm() * square(tissue);
+  }
+};
+
+/// A strap's postures over the recording.
+class View {
+ public:
+  View(const PreparedStrap& strap, const TraceSource& source, Plumb plumb)
+      : strap_(strap), source_(source), plumb_(plumb) {}
+
+  [[nodiscard]] bool known(Index i) const {
+    return strap_.motion.known[static_cast<std::size_t>(i)] != 0;
+  }
+  [[nodiscard]] Posture at(Index i) const {
+    const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
+    return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
+            strap_.motion.tilt_u[i],
+            strap_.heading_u,
+            strap_.alignment->facing_u,
+            tissue * source_.depth_share[i] / std::sqrt(3.0),
+            plumb_};
+  }
+
+ private:
+  const PreparedStrap& strap_;
+  const TraceSource& source_;
+  Plumb plumb_;
+};
+
+struct Sample {
+  double value, u;
+};
+
+struct Need {
+  Placement placement;
+  Plumb plumb;
+};
+
+using Measuring = std::function<Sample(const std::vector<Posture>&)>;
+
+MeasureTrace measured(const char* base, Side side, const TraceSource& source,
+                      const std::vector<Need>& needs, const Measuring& measuring) {
+  MeasureTrace trace{base, side, Unit::radian, {}, {}, {}};
+  std::vector<View> views;
+  for (const Need& need : needs) {
+    trace.missing = missing_reason(source.straps, need.placement);
+    if (!trace.missing.empty()) return trace;
+    views.emplace_back(*strap_at(source.straps, need.placement), source, need.plumb);
+  }
+  const Index n = source.depth_share.size();
+  trace.value = VectorXd::Constant(n, std::numeric_limits<double>::quiet_NaN());
+  trace.u = VectorXd::Zero(n);
+  for (Index i = 0; i < n; ++i) {
+    if (!std::all_of(views.begin(), views.end(), [&](const View& v) { return v.known(i); })) {
+      continue;
+    }
+    std::vector<Posture> postures;
+    for (const View& view : views) postures.push_back(view.at(i));
+    const Sample sample = measuring(postures);
+    trace.value[i] = sample.value;
+    trace.u[i] = sample.u;
+  }
+  return trace;
+}
+
+/// Angle from a proximal segment to a distal one's Y, `d` in the proximal's axes, with the gradient
+/// of the angle there. A small turn δ of the distal in world axes changes it by
+/// (Y × R·gradient)·δ, one of the proximal by the opposite.
+Sample between(const Posture& proximal, const Posture& distal, double value,
+               const Vector3d& y_world, const Vector3d& gradient) {
+  const Vector3d g = y_world.cross(proximal.q_world_from_segment * gradient);
+  return {value, std::sqrt(proximal.variance(g) + distal.variance(g))};
+}
+
+/// −atan2(y.x, y.y) of the distal's Y in the proximal's axes: flexion, piked, rounded.
+Sample sagittal(const Posture& proximal, const Posture& distal, double value) {
+  const Vector3d world = distal.q_world_from_segment * Vector3d::UnitY();
+  const Vector3d y = proximal.q_world_from_segment.conjugate() * world;
+  const double size = std::max(0.01, square(y.x()) + square(y.y()));
+  return between(proximal, distal, value, world, Vector3d(-y.y(), y.x(), 0.0) / size);
+}
+
+Plumb plumb_of(const TraceSource& source) {
+  return {source.budget.standing, source.budget.standing};
+}
+
+/// Sideways, the hinge and the way arms hang have been averaged.
+std::vector<Need> trunk_and_arm(const TraceSource& source, Side side) {
+  const ErrorBudget& b = source.budget;
+  const Placement arm{Segment::upper_arm, side};
+  const PreparedStrap* strap = strap_at(source.straps, arm);
+  const bool hinged = strap != nullptr && strap->alignment && strap->alignment->by_hinge;
+  const double sideways = hinged ? 0.5 * std::hypot(b.standing, b.hinge_square) : b.standing;
+  return {{trunk_placement(source), plumb_of(source)}, {arm, {sideways, b.standing}}};
+}
+
+}  // namespace
+
+MeasureTrace elbow_flexion_trace(const TraceSource& source, Side side) {
+  // How far the arm hangs from plumb cancels between its parts, but for the elbow's own flexion.
+  const ErrorBudget& b = source.budget;
+  return measured(
+      "elbow_flexion", side, source,
+      {{{Segment::upper_arm, side}, {b.hinge_square, 0.0}},
+       {{Segment::forearm, side}, {b.hinge_square, b.elbow_rest_sd}}},
+      [](const std::vector<Posture>& p) {
+        // Both share the facing that the raise showed: what stays is the hinge's.
+        Posture upper = p[0], fore = p[1];
+        fore.facing_u = std::sqrt(std::max(0.0, square(fore.facing_u) - square(upper.facing_u)));
+        upper.facing_u = 0.0;
+        return sagittal(upper, fore,
+                        elbow_flexion(upper.q_world_from_segment, fore.q_world_from_segment));
+      });
+}
+
+MeasureTrace elbow_flare_trace(const TraceSource& source, Side side) {
+  return measured(
+      "elbow_flare", side, source, trunk_and_arm(source, side), [](const std::vector<Posture>& p) {
+        const Vector3d d = to_elbow_in_trunk(p[0].q_world_from_segment, p[1].q_world_from_segment);
+        const double size = std::max(0.01, square(d.y()) + square(d.z()));
+        const double sign = d.z() < 0.0 ? -1.0 : 1.0;
+        const Vector3d gradient = Vector3d(0.0, sign * d.z(), -sign * d.y()) / size;
+        const Vector3d world = p[1].q_world_from_segment * -Vector3d::UnitY();
+        return between(p[0], p[1], elbow_flare(d), world, gradient);
+      });
+}
+
+MeasureTrace elbow_plane_trace(const TraceSource& source, Side side) {
+  return measured(
+      "elbow_plane", side, source, trunk_and_arm(source, side), [](const std::vector<Posture>& p) {
+        const Vector3d d = to_elbow_in_trunk(p[0].q_world_from_segment, p[1].q_world_from_segment);
+        const Vector3d gradient =
+            Vector3d::UnitX() / std::sqrt(std::max(0.01, 1.0 - square(d.x())));
+        const Vector3d world = p[1].q_world_from_segment * -Vector3d::UnitY();
+        return between(p[0], p[1], elbow_plane(d), world, gradient);
+      });
+}
+
+MeasureTrace forearm_tilt_trace(const TraceSource& source, Side side) {
+  const ErrorBudget& b = source.budget;
+  return measured(
+      "forearm_tilt", side, source,
+      {{{Segment::forearm, side}, {b.standing, std::hypot(b.standing, b.elbow_rest_sd)}}},
+      [](const std::vector<Posture>& p) {
+        const Vector3d y = p[0].q_world_from_segment * Vector3d::UnitY();
+        const Vector3d flat(y.x(), 0.0, y.z());
+        // The gradient of the angle from the vertical, and the turn that changes it.
+        const Vector3d g = world_up().cross(flat).normalized();
+        return Sample{forearm_tilt(p[0].q_world_from_segment), std::sqrt(p[0].variance(g))};
+      });
+}
+
+MeasureTrace body_line_trace(const TraceSource& source, Side) {
+  const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
+  const bool use_right =
+      !missing_reason(source.straps, left).empty() && missing_reason(source.straps, right).empty();
+  return measured(
+      "body_line", Side::middle, source,
+      {{trunk_placement(source), plumb_of(source)}, {use_right ? right : left, plumb_of(source)}},
+      [](const std::vector<Posture>& p) {
+        return sagittal(p[0], p[1],
+                        body_line(p[0].q_world_from_segment, p[1].q_world_from_segment));
+      });
+}
+
+MeasureTrace back_rounding_trace(const TraceSource& source, Side) {
+  // Counts from standing, where both are upright by definition: no standing error.
+  return measured("back_rounding", Side::middle, source,
+                  {{{Segment::upper_back, Side::middle}, {0.0, 0.0}},
+                   {{Segment::lower_back, Side::middle}, {0.0, 0.0}}},
+                  [](const std::vector<Posture>& p) {
+                    return sagittal(
+                        p[0], p[1],
+                        back_rounding(p[0].q_world_from_segment, p[1].q_world_from_segment));
+                  });
+}
+
+}  // namespace strapline::dsp

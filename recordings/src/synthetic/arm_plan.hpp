@@ -1,0 +1,54 @@
+#pragma once
+
+#include <vector>
+
+#include <Eigen/Geometry>
+
+#include "strapline/dsp/failure.hpp"
+#include "strapline/recordings/synthetic/arm_params.hpp"
+
+#include "excursion.hpp"
+#include "segment_frame.hpp"
+#include "sway.hpp"
+
+namespace strapline::recordings::synthetic {
+
+/// A rep with its drawn values, at the turn and on top of the start position's.
+struct ArmExcursion : Excursion {
+  double difference = 0.0;  ///< rad of elbow flexion, left minus right
+  Sides elbow_turn;         ///< rad
+  double body_line = 0.0;   ///< rad
+};
+
+/// How one segment gets from standing to the start position: one turn about one axis, and where it
+/// then is.
+struct Change {
+  Eigen::AngleAxisd standing_from_start{0.0, Eigen::Vector3d::UnitX()};
+  Eigen::Matrix3d start_from_world = Eigen::Matrix3d::Identity();
+};
+
+struct ArmSway {
+  SwaySignal turn, side_lean, lean, flexion;  ///< rad
+};
+
+/// The whole recording, laid out in time: everything random about the movement is drawn here.
+struct ArmPlan {
+  ArmSetParams params;
+  BodyLengths body{};
+  std::vector<Excursion> bends, raises, bows;
+  std::vector<ArmExcursion> reps;
+  double ready_from = 0.0, leave_from = 0.0;  ///< s, the start position is taken up and left
+  double toes_behind = 0.0;                   ///< m, of the hands (push-up)
+  ArmSway sway;
+  Change trunk, thigh;
+  SidePair<Change> upper_arm;
+  dsp::RecordingParts parts;
+  double end = 0.0;  ///< s, of the recording; it begins at 0
+};
+
+[[nodiscard]] ArmPlan make_plan(const ArmSetParams& params);
+
+/// One clear line where a value makes no sense.
+[[nodiscard]] dsp::Result<void> check_params(const ArmSetParams& params);
+
+}  // namespace strapline::recordings::synthetic
