@@ -3,7 +3,9 @@
 
 #include <fmt/format.h>
 
+#include "strapline/dsp/motion_features.hpp"
 #include "strapline/dsp/orientation_smoother.hpp"
+#include "strapline/dsp/repetition.hpp"
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
@@ -35,6 +37,7 @@ struct Work {
   std::string range_trace;
   VectorXd range_angle;
   double start_level = 0.0;
+  std::vector<Interval> repetitions;  ///< of a movement that is known only by its repeating
   std::vector<Excursion> excursions;
   std::vector<std::string> notes;
 };
@@ -99,23 +102,47 @@ bool joint_range_angle(Work& work, const std::string& base) {
   return true;
 }
 
-void turn_range_angle(Work& work) {
-  TurnAngle best;
-  const PreparedStrap* chosen = nullptr;
-  for (const PreparedStrap& strap : work.straps) {
-    TurnAngle turn = strongest_turn(strap.motion, work.t, work.parts.set);
-    if (chosen == nullptr || turn.energy > best.energy) {
-      best = std::move(turn);
-      chosen = &strap;
+/// The strap whose movement repeats longest and widest; without any, the one that turned most.
+struct TurningStrap {
+  const PreparedStrap* strap = nullptr;
+  RepetitionSet set;
+};
+
+TurningStrap repeating_strap(const Work& work) {
+  TurningStrap best;
+  RepetitionParams params;
+  // A sine of that range, end to end, has this rms; the path of most reps is near to one.
+  params.least_amplitude = work.input.movement.least_range / std::sqrt(8.0);
+  double most_turned = -1.0;
+  for (std::size_t k = 0; k < work.straps.size(); ++k) {
+    const PreparedStrap& strap = work.straps[k];
+    RepetitionSet set = find_repetitions(
+        motion_features(work.input.straps[k].data, strap.motion, work.t, work.parts.set), params);
+    const double turned =
+        set.reps.empty() ? strongest_turn(strap.motion, work.t, work.parts.set).energy : 0.0;
+    const bool first_of_any = best.set.reps.empty() && turned > most_turned;
+    if (set.reps.empty() ? first_of_any : set.strength > best.set.strength) {
+      best = {&strap, std::move(set)};
     }
+    most_turned = std::max(most_turned, turned);
   }
-  work.range_angle = std::move(best.angle);
-  work.start_level = grow_from_start(work.range_angle, work.t, work.parts.set);
-  work.range_trace = "turn_" + to_string(chosen->placement);
+  return best;
+}
+
+void turn_range_angle(Work& work) {
+  const TurningStrap chosen = repeating_strap(work);
+  Interval within = work.parts.set;
+  for (const Repetition& rep : chosen.set.reps) work.repetitions.push_back({rep.from_s, rep.to_s});
+  if (!work.repetitions.empty()) {
+    within = {work.repetitions.front().from_s, work.repetitions.back().to_s};
+  }
+  work.range_angle = strongest_turn(chosen.strap->motion, work.t, within).angle;
+  work.start_level = grow_from_start(work.range_angle, work.t, within);
+  work.range_trace = "turn_" + to_string(chosen.strap->placement);
   work.notes.push_back(fmt::format(
-      "reps are those of the strongest turn of the strap on {}: the range is relative, and the "
-      "first moving phase is listed as the lowering",
-      to_string(chosen->placement)));
+      "reps are the repetitions of the strap on {}: the range is relative, and the first moving "
+      "phase is listed as the lowering",
+      to_string(chosen.strap->placement)));
 }
 
 void find_range_angle(Work& work) {
@@ -131,6 +158,12 @@ void find_range_angle(Work& work) {
 
 void segment_set(Work& work) {
   work.segmentation.least_range = work.input.movement.least_range;
+  const bool repeats = !work.repetitions.empty();
+  if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
+    work.excursions = excursions_in(work.t, work.range_angle, work.start_level, work.repetitions,
+                                    work.segmentation);
+    return;
+  }
   work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
                                     work.segmentation);
 }
@@ -271,7 +304,7 @@ int SetAnalysis::full_reps() const {
 
 Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
-  Work work{input, {}, {}, {}, {}, {}, {}, {}, {}, 0.0, {}, {}};
+  Work work{input, {}, {}, {}, {}, {}, {}, {}, {}, 0.0, {}, {}, {}};
   prepare(work);
   find_range_angle(work);
   segment_set(work);

@@ -68,7 +68,6 @@ TurnAngle strongest_turn(const GridMotion& motion, const VectorXd& t, const Inte
   const Vector3d axis = solver.eigenvectors().col(2);
   TurnAngle result;
   result.energy = solver.eigenvalues()[2] / std::max(1.0, count);
-  result.inclination = std::abs(axis.y()) < std::sqrt(0.5);
   result.angle = VectorXd::Constant(t.size(), std::numeric_limits<double>::quiet_NaN());
   for (Index i = 0; i < t.size(); ++i) {
     if (known(motion, i)) {

@@ -12,7 +12,6 @@ namespace strapline::dsp {
 struct TurnAngle {
   Eigen::VectorXd angle;     ///< n, rad, 0 in the middle posture; NaN where not known
   double energy = 0.0;       ///< rad², mean square about the axis: to choose among straps
-  bool inclination = false;  ///< the axis is nearer horizontal than vertical: no heading drift
 };
 
 [[nodiscard]] TurnAngle strongest_turn(const GridMotion& motion, const Eigen::VectorXd& t,

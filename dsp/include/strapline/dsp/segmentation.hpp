@@ -45,6 +45,13 @@ struct Excursion {
                                                      double start_level, const Interval& within,
                                                      const SegmentationParams& params);
 
+/// The same where it is known that each of `stretches` (in time order) holds one rep: the furthest
+/// point of each, and its borders in and shortly around it. Stretches without a rise are left out.
+[[nodiscard]] std::vector<Excursion> excursions_in(const Eigen::VectorXd& t,
+                                                   const Eigen::VectorXd& angle, double start_level,
+                                                   const std::vector<Interval>& stretches,
+                                                   const SegmentationParams& params);
+
 /// The start posture's angle where no still part tells it: the lower decile of the angle.
 [[nodiscard]] double guess_start_level(const Eigen::VectorXd& t, const Eigen::VectorXd& angle,
                                        const Interval& within);
