@@ -37,7 +37,7 @@ struct Work {
   std::string range_trace;
   VectorXd range_angle;
   double start_level = 0.0;
-  std::vector<Interval> repetitions;  ///< of a movement that is known only by its repeating
+  std::vector<Repetition> repetitions;  ///< of a movement that is known only by its repeating
   std::vector<Excursion> excursions;
   std::vector<std::string> notes;
 };
@@ -132,7 +132,7 @@ TurningStrap repeating_strap(const Work& work) {
 void turn_range_angle(Work& work) {
   const TurningStrap chosen = repeating_strap(work);
   Interval within = work.parts.set;
-  for (const Repetition& rep : chosen.set.reps) work.repetitions.push_back({rep.from_s, rep.to_s});
+  work.repetitions = chosen.set.reps;
   if (!work.repetitions.empty()) {
     within = {work.repetitions.front().from_s, work.repetitions.back().to_s};
   }
@@ -156,12 +156,34 @@ void find_range_angle(Work& work) {
   if (!found) turn_range_angle(work);
 }
 
+/// Borders on the range angle; small by all that the strap shows, not by this angle alone: a press
+/// hardly turns a wrist.
+void segment_repetitions(Work& work) {
+  std::vector<Interval> stretches;
+  std::vector<double> sizes;
+  for (const Repetition& rep : work.repetitions) {
+    stretches.push_back({rep.from_s, rep.to_s});
+    sizes.push_back(rep.size);
+  }
+  work.excursions =
+      excursions_in(work.t, work.range_angle, work.start_level, stretches, work.segmentation);
+  if (sizes.empty()) return;
+  std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2),
+                   sizes.end());
+  const double least = work.segmentation.part_share * sizes[sizes.size() / 2];
+  for (Excursion& e : work.excursions) {
+    const double turn_s = work.t[e.turn_index];
+    e.part = std::any_of(work.repetitions.begin(), work.repetitions.end(), [&](const auto& rep) {
+      return rep.from_s <= turn_s && turn_s <= rep.to_s && rep.size < least;
+    });
+  }
+}
+
 void segment_set(Work& work) {
   work.segmentation.least_range = work.input.movement.least_range;
   const bool repeats = !work.repetitions.empty();
   if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
-    work.excursions = excursions_in(work.t, work.range_angle, work.start_level, work.repetitions,
-                                    work.segmentation);
+    segment_repetitions(work);
     return;
   }
   work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,

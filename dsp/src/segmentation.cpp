@@ -259,7 +259,6 @@ std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, d
     const Index high = dip_of(x, {peak, last});
     if (low < peak && peak < high) reps.push_back(finder.find(low, peak, high));
   }
-  mark_part_reps(reps, params);
   return reps;
 }
 

@@ -4,6 +4,7 @@
 #include "strapline/cli/synthetic_study.hpp"
 
 #include "../command.hpp"
+#include "../reference/rep_study.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -12,6 +13,8 @@ struct Options {
   StudyOptions study;
   double tilt_deg = 15.0;
   bool json = false;
+  bool reps = false;
+  std::string data = "../shared/data";
 };
 
 std::string table(const StudyResult& result) {
@@ -53,6 +56,16 @@ nlohmann::json as_json(const StudyResult& result) {
           {"failures", result.failures}, {"errors", errors}};
 }
 
+void verify_reps(const std::string& folder, Run& run) {
+  const auto study = run_rep_study(folder);
+  if (!study) {
+    run.console.err << "strapline: " << study.error().line() << "\n";
+    run.status = kFailed;
+    return;
+  }
+  run.console.out << rep_study_table(*study);
+}
+
 }  // namespace
 
 void add_verify(CLI::App& app, Run& run) {
@@ -73,7 +86,11 @@ void add_verify(CLI::App& app, Run& run) {
       ->capture_default_str();
   command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
   command->add_flag("--json", options->json, "Print JSON");
+  command->add_flag("--reps", options->reps, "Count reps in labelled real recordings instead");
+  command->add_option("data", options->data, "With --reps: the folder that holds them")
+      ->capture_default_str();
   command->callback([options, &run] {
+    if (options->reps) return verify_reps(options->data, run);
     options->study.max_tilt = options->tilt_deg * 3.14159265358979 / 180.0;
     const StudyResult result = run_synthetic_study(options->study);
     run.console.out << (options->json ? as_json(result).dump(2) + "\n" : table(result));
