@@ -24,6 +24,7 @@ using Eigen::VectorXd;
 constexpr const char* kAlgorithm = "strapline-set 1";
 constexpr double kLeanLeft = 0.8;    // of a standing lean's effect on the depth stays in the range
 constexpr double kGridRate = 100.0;  // Hz
+constexpr double kClearTurn = 0.5;   // rad: a smaller range is not what makes the rep
 
 /// The set on its way: filled step by step by the functions below, in their order.
 struct Work {
@@ -129,6 +130,12 @@ TurningStrap repeating_strap(const Work& work) {
   return best;
 }
 
+std::vector<Interval> stretches_of(const std::vector<Repetition>& reps) {
+  std::vector<Interval> stretches;
+  for (const Repetition& rep : reps) stretches.push_back({rep.from_s, rep.to_s});
+  return stretches;
+}
+
 void turn_range_angle(Work& work) {
   const TurningStrap chosen = repeating_strap(work);
   Interval within = work.parts.set;
@@ -137,7 +144,9 @@ void turn_range_angle(Work& work) {
     within = {work.repetitions.front().from_s, work.repetitions.back().to_s};
   }
   work.range_angle = strongest_turn(chosen.strap->motion, work.t, within).angle;
-  work.start_level = grow_from_start(work.range_angle, work.t, within);
+  work.start_level = work.repetitions.empty()
+                         ? grow_from_start(work.range_angle, work.t, within)
+                         : grow_within(work.range_angle, work.t, stretches_of(work.repetitions));
   work.range_trace = "turn_" + to_string(chosen.strap->placement);
   work.notes.push_back(fmt::format(
       "reps are the repetitions of the strap on {}: the range is relative, and the first moving "
@@ -156,27 +165,32 @@ void find_range_angle(Work& work) {
   if (!found) turn_range_angle(work);
 }
 
-/// Borders on the range angle; small by all that the strap shows, not by this angle alone: a press
-/// hardly turns a wrist.
-void segment_repetitions(Work& work) {
-  std::vector<Interval> stretches;
+double median_of(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+/// Part reps of a movement that hardly turns the strap (a press, a wrist) show in the size of all
+/// that it does, height among it.
+void mark_part_reps_by_size(Work& work) {
   std::vector<double> sizes;
-  for (const Repetition& rep : work.repetitions) {
-    stretches.push_back({rep.from_s, rep.to_s});
-    sizes.push_back(rep.size);
-  }
-  work.excursions =
-      excursions_in(work.t, work.range_angle, work.start_level, stretches, work.segmentation);
-  if (sizes.empty()) return;
-  std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2),
-                   sizes.end());
-  const double least = work.segmentation.part_share * sizes[sizes.size() / 2];
+  for (const Repetition& rep : work.repetitions) sizes.push_back(rep.size);
+  const double least = work.segmentation.part_share * median_of(sizes);
   for (Excursion& e : work.excursions) {
     const double turn_s = work.t[e.turn_index];
     e.part = std::any_of(work.repetitions.begin(), work.repetitions.end(), [&](const auto& rep) {
       return rep.from_s <= turn_s && turn_s <= rep.to_s && rep.size < least;
     });
   }
+}
+
+void segment_repetitions(Work& work) {
+  work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
+                                  stretches_of(work.repetitions), work.segmentation);
+  std::vector<double> ranges;
+  for (const Excursion& e : work.excursions) ranges.push_back(e.range);
+  if (!ranges.empty() && median_of(ranges) < kClearTurn) mark_part_reps_by_size(work);
 }
 
 void segment_set(Work& work) {

@@ -19,6 +19,7 @@ constexpr double kPostureShare = 0.35;
 
 // A stretch that holds a rep is known to about this share of its length at either end.
 constexpr double kStretchMargin = 0.2;
+constexpr double kTurnMargin = 0.1;  // of it: no rep turns so near to where it begins
 
 struct Span {
   Index first, last;  // inclusive
@@ -247,18 +248,22 @@ std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, d
   const VectorXd rate = derivative(x, rate_hz);
   const PhaseFinder finder(t, x, rate, params);
   for (std::size_t k = 0; k < stretches.size(); ++k) {
+    const double inside = kTurnMargin * stretches[k].length();
     const double around = kStretchMargin * stretches[k].length();
     const double before = k == 0 ? t[0] : stretches[k - 1].to_s - around;
     const double after =
         k + 1 == stretches.size() ? t[t.size() - 1] : stretches[k + 1].from_s + around;
     const Index first = nearest_index(t, std::max(before, stretches[k].from_s - around));
     const Index last = nearest_index(t, std::min(after, stretches[k].to_s + around));
-    const Index peak =
-        peak_of(x, {nearest_index(t, stretches[k].from_s), nearest_index(t, stretches[k].to_s)});
+    const Index peak = peak_of(x, {nearest_index(t, stretches[k].from_s + inside),
+                                   nearest_index(t, stretches[k].to_s - inside)});
+    if (first >= peak || peak >= last) continue;
+    // Where the angle only falls, the stretch itself is all that is known of the rep.
     const Index low = dip_of(x, {first, peak});
     const Index high = dip_of(x, {peak, last});
-    if (low < peak && peak < high) reps.push_back(finder.find(low, peak, high));
+    reps.push_back(finder.find(low < peak ? low : first, peak, high > peak ? high : last));
   }
+  mark_part_reps(reps, params);
   return reps;
 }
 

@@ -91,4 +91,24 @@ double grow_from_start(VectorXd& angle, const VectorXd& t, const Interval& withi
   return -high;
 }
 
+double grow_within(VectorXd& angle, const VectorXd& t, const std::vector<Interval>& reps) {
+  std::vector<double> ends;
+  double above = 0.0, below = 0.0;
+  for (const Interval& rep : reps) {
+    const Index first = nearest_index(t, rep.from_s);
+    const Index last = nearest_index(t, rep.to_s);
+    const double home = 0.5 * (angle[first] + angle[last]);
+    if (!std::isfinite(home)) continue;
+    ends.push_back(home);
+    above += quantile_of(angle, first, last, 1.0) - home;
+    below += home - quantile_of(angle, first, last, 0.0);
+  }
+  if (ends.empty()) return 0.0;
+  const auto middle = ends.begin() + static_cast<std::ptrdiff_t>(ends.size() / 2);
+  std::nth_element(ends.begin(), middle, ends.end());
+  if (above >= below) return *middle;
+  angle = -angle;
+  return -*middle;
+}
+
 }  // namespace strapline::dsp

@@ -46,8 +46,8 @@ struct Excursion {
                                                      const SegmentationParams& params);
 
 /// The same where it is known that each of `stretches` (in time order) holds one rep: the furthest
-/// point of each, and its borders in and shortly around it. Stretches without a rise are left out;
-/// which ones are part reps is not judged.
+/// point of each, and its borders in and shortly around it. Stretches of a few samples are left
+/// out.
 [[nodiscard]] std::vector<Excursion> excursions_in(const Eigen::VectorXd& t,
                                                    const Eigen::VectorXd& angle, double start_level,
                                                    const std::vector<Interval>& stretches,
