@@ -188,6 +188,13 @@ std::vector<Span> excursion_spans(const VectorXd& x, Span within,
   return spans;
 }
 
+/// A stride's swing is over sooner; sitting down for a while takes longer.
+bool has_the_pace_of_a_rep(const Excursion& e, const SegmentationParams& params) {
+  return e.end.time_s - e.start.time_s >= params.shortest_rep_s &&
+         e.turn_in.time_s - e.start.time_s <= params.longest_phase_s &&
+         e.end.time_s - e.turn_out.time_s <= params.longest_phase_s;
+}
+
 void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
   std::vector<double> ranges;
   for (const Excursion& e : reps) ranges.push_back(e.range);
@@ -233,6 +240,7 @@ std::vector<Excursion> find_excursions(const VectorXd& t, const VectorXd& angle,
     if (low >= peak || high <= peak) continue;
     reps.push_back(finder.find(low, peak, high));
   }
+  std::erase_if(reps, [&](const Excursion& e) { return !has_the_pace_of_a_rep(e, params); });
   mark_part_reps(reps, params);
   return reps;
 }
