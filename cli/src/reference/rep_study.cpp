@@ -1,6 +1,7 @@
 #include "rep_study.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <fstream>
 #include <map>
@@ -21,7 +22,7 @@ const std::map<std::string, std::string> kNotBelieved = {
     {"291124_MTE_W13_6_S1_R2", "12 like cycles fill the marked 56 s: the label lost a digit"},
     {"021224_SACLR_W4_5_S1_R30", "12 like cycles in the marked 49 s: the label counts both arms"},
     {"291124_SACLR_W4_5_S1_R30", "20 like cycles in the marked 74 s: the label counts both arms"},
-    {"261124_SACLR_W4_5_S2_R15", "24 like cycles fill the marked 85 s: no place for 15"},
+    {"261124_SACLR_W4_5_S2_R15", "24 or 25 like cycles fill the marked 85 s: no place for 15"},
     {"291124_SACLR_W4_5_S2_R15", "20 like cycles fill the marked 83 s: no place for 15"},
     {"291124_SAOCTE_W11_S2_R11", "15 like cycles fill the marked 63 s: 11 is the weight"}};
 
@@ -39,6 +40,23 @@ std::vector<std::vector<std::string>> csv_rows(const fs::path& file) {
     if (!cells.empty()) rows.push_back(std::move(cells));
   }
   return rows;
+}
+
+std::optional<double> number_in(const std::string& cell) {
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
+  if (error != std::errc{} || end != cell.data() + cell.size()) return std::nullopt;
+  return value;
+}
+
+/// The label of a row's set, or the row's trouble.
+void label(RepStudyRow& row, const std::string& cell) {
+  const auto reps = number_in(cell);
+  if (reps) {
+    row.labelled = static_cast<int>(std::lround(*reps));
+  } else {
+    row.trouble = "index.csv: '" + cell + "' is no number; correct the label";
+  }
 }
 
 std::vector<fs::path> sensor_files(const fs::path& folder) {
@@ -75,6 +93,7 @@ constexpr dsp::Placement kAnywhere{dsp::Segment::other, dsp::Side::middle};
 /// Fills the count; gives the analysis for what else may be compared.
 std::optional<dsp::SetAnalysis> count(RepStudyRow& row, const dsp::Result<dsp::StrapSeries>& strap,
                                       bool with_part_reps) {
+  if (!row.trouble.empty()) return std::nullopt;
   const auto result =
       strap.and_then([](const dsp::StrapSeries& series) { return analyse(series, "free"); });
   if (!result) {
@@ -88,7 +107,8 @@ std::optional<dsp::SetAnalysis> count(RepStudyRow& row, const dsp::Result<dsp::S
 void study_gym(const fs::path& folder, RepStudy& study) {
   for (const auto& cells : csv_rows(folder / "index.csv")) {
     if (cells.size() < 3) continue;
-    RepStudyRow row{"gym_wrist", cells[0], cells[1], "wrist", std::stoi(cells[2]), 0, {}, {}};
+    RepStudyRow row{"gym_wrist", cells[0], cells[1], "wrist", 0, 0, {}, {}};
+    label(row, cells[2]);
     if (const auto found = kNotBelieved.find(row.set); found != kNotBelieved.end()) {
       row.set_aside = found->second;
     }
@@ -108,8 +128,10 @@ void add_duration_errors(const fs::path& labels, const dsp::SetAnalysis& result,
                          std::vector<double>& errors) {
   for (const auto& cells : csv_rows(labels)) {
     if (cells.size() < 4) continue;
-    const double from = std::stod(cells[2]);
-    const double to = std::stod(cells[3]);
+    const auto start = number_in(cells[2]);
+    const auto end = number_in(cells[3]);
+    if (!start || !end) continue;
+    const double from = *start, to = *end;
     const dsp::Rep* best = nullptr;
     double most = 0.0;
     for (const dsp::Rep& rep : result.reps) {
@@ -140,8 +162,8 @@ void study_therapy(const fs::path& folder, RepStudy& study) {
   std::vector<double> errors;
   for (const auto& cells : csv_rows(folder / "index.csv")) {
     if (cells.size() < 3) continue;
-    RepStudyRow row{"therapy", cells[0], "exercise " + cells[1], {}, std::stoi(cells[2]), 0,
-                    {},        {}};
+    RepStudyRow row{"therapy", cells[0], "exercise " + cells[1], {}, 0, 0, {}, {}};
+    label(row, cells[2]);
     dsp::Result<dsp::StrapSeries> moving =
         dsp::fail("no sensor file", cells[0], "check the folder");
     for (const fs::path& file : sensor_files(folder / cells[0])) {
