@@ -20,8 +20,8 @@ namespace fs = std::filesystem;
 // Labels of gym_wrist that the signal contradicts beyond doubt: every cycle is alike and wide.
 const std::map<std::string, std::string> kNotBelieved = {
     {"291124_MTE_W13_6_S1_R2", "12 like cycles fill the marked 56 s: the label lost a digit"},
-    {"021224_SACLR_W4_5_S1_R30", "12 like cycles in the marked 49 s: the label counts both arms"},
-    {"291124_SACLR_W4_5_S1_R30", "20 like cycles in the marked 74 s: the label counts both arms"},
+    {"021224_SACLR_W4_5_S1_R30", "12 like cycles of 4 s fill the marked 49 s: no place for 30"},
+    {"291124_SACLR_W4_5_S1_R30", "20 like cycles of 3.7 s fill the marked 74 s: no place for 30"},
     {"261124_SACLR_W4_5_S2_R15", "24 or 25 like cycles fill the marked 85 s: no place for 15"},
     {"291124_SACLR_W4_5_S2_R15", "20 like cycles fill the marked 83 s: no place for 15"},
     {"291124_SAOCTE_W11_S2_R11", "15 like cycles fill the marked 63 s: 11 is the weight"}};
