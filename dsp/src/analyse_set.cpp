@@ -3,7 +3,9 @@
 
 #include <fmt/format.h>
 
+#include "strapline/dsp/motion_features.hpp"
 #include "strapline/dsp/orientation_smoother.hpp"
+#include "strapline/dsp/repetition.hpp"
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
@@ -23,6 +25,7 @@ using Eigen::VectorXd;
 constexpr const char* kAlgorithm = "strapline-set 1";
 constexpr double kLeanLeft = 0.8;    // of a standing lean's effect on the depth stays in the range
 constexpr double kGridRate = 100.0;  // Hz
+constexpr double kClearTurn = 0.5;   // rad: a smaller range is not what makes the rep
 
 /// The set on its way: filled step by step by the functions below, in their order.
 struct Work {
@@ -36,6 +39,7 @@ struct Work {
   std::string range_trace;
   VectorXd range_angle;
   double start_level = 0.0;
+  std::vector<Repetition> repetitions;  ///< of a movement that is known only by its repeating
   std::vector<Excursion> excursions;
   std::vector<std::string> notes;
 };
@@ -108,23 +112,55 @@ bool joint_range_angle(Work& work, const std::string& base) {
   return true;
 }
 
-void turn_range_angle(Work& work) {
-  TurnAngle best;
-  const PreparedStrap* chosen = nullptr;
-  for (const PreparedStrap& strap : work.straps) {
-    TurnAngle turn = strongest_turn(strap.motion, work.t, work.parts.set);
-    if (chosen == nullptr || turn.energy > best.energy) {
-      best = std::move(turn);
-      chosen = &strap;
+/// The strap whose movement repeats longest and widest; without any, the one that turned most.
+struct TurningStrap {
+  const PreparedStrap* strap = nullptr;
+  RepetitionSet set;
+};
+
+TurningStrap repeating_strap(const Work& work) {
+  TurningStrap best;
+  RepetitionParams params;
+  // A sine of that range, end to end, has this rms; the path of most reps is near to one.
+  params.least_amplitude = work.input.movement.least_range / std::sqrt(8.0);
+  double most_turned = -1.0;
+  for (std::size_t k = 0; k < work.straps.size(); ++k) {
+    const PreparedStrap& strap = work.straps[k];
+    RepetitionSet set = find_repetitions(
+        motion_features(work.input.straps[k].data, strap.motion, work.t, work.parts.set), params);
+    const double turned =
+        set.reps.empty() ? strongest_turn(strap.motion, work.t, work.parts.set).energy : 0.0;
+    const bool first_of_any = best.set.reps.empty() && turned > most_turned;
+    if (set.reps.empty() ? first_of_any : set.strength > best.set.strength) {
+      best = {&strap, std::move(set)};
     }
+    most_turned = std::max(most_turned, turned);
   }
-  work.range_angle = std::move(best.angle);
-  work.start_level = grow_from_start(work.range_angle, work.t, work.parts.set);
-  work.range_trace = "turn_" + to_string(chosen->placement);
+  return best;
+}
+
+std::vector<Interval> stretches_of(const std::vector<Repetition>& reps) {
+  std::vector<Interval> stretches;
+  for (const Repetition& rep : reps) stretches.push_back({rep.from_s, rep.to_s});
+  return stretches;
+}
+
+void turn_range_angle(Work& work) {
+  const TurningStrap chosen = repeating_strap(work);
+  Interval within = work.parts.set;
+  work.repetitions = chosen.set.reps;
+  if (!work.repetitions.empty()) {
+    within = {work.repetitions.front().from_s, work.repetitions.back().to_s};
+  }
+  work.range_angle = strongest_turn(chosen.strap->motion, work.t, within).angle;
+  work.start_level = work.repetitions.empty()
+                         ? grow_from_start(work.range_angle, work.t, within)
+                         : grow_within(work.range_angle, work.t, stretches_of(work.repetitions));
+  work.range_trace = "turn_" + to_string(chosen.strap->placement);
   work.notes.push_back(fmt::format(
-      "reps are those of the strongest turn of the strap on {}: the range is relative, and the "
-      "first moving phase is listed as the lowering",
-      to_string(chosen->placement)));
+      "reps are the repetitions of the strap on {}: the range is relative, and the first moving "
+      "phase is listed as the lowering",
+      to_string(chosen.strap->placement)));
 }
 
 void find_range_angle(Work& work) {
@@ -141,8 +177,41 @@ void find_range_angle(Work& work) {
   if (!found) turn_range_angle(work);
 }
 
+double median_of(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+/// Part reps of a movement that hardly turns the strap (a press, a wrist) show in the size of all
+/// that it does, height among it.
+void mark_part_reps_by_size(Work& work) {
+  std::vector<double> sizes;
+  for (const Repetition& rep : work.repetitions) sizes.push_back(rep.size);
+  const double least = work.segmentation.part_share * median_of(sizes);
+  for (Excursion& e : work.excursions) {
+    const double turn_s = work.t[e.turn_index];
+    e.part = std::any_of(work.repetitions.begin(), work.repetitions.end(), [&](const auto& rep) {
+      return rep.from_s <= turn_s && turn_s <= rep.to_s && rep.size < least;
+    });
+  }
+}
+
+void segment_repetitions(Work& work) {
+  work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
+                                  stretches_of(work.repetitions), work.segmentation);
+  std::vector<double> ranges;
+  for (const Excursion& e : work.excursions) ranges.push_back(e.range);
+  if (!ranges.empty() && median_of(ranges) < kClearTurn) mark_part_reps_by_size(work);
+}
+
 void segment_set(Work& work) {
   work.segmentation.least_range = work.input.movement.least_range;
+  const bool repeats = !work.repetitions.empty();
+  if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
+    segment_repetitions(work);
+    return;
+  }
   work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
                                     work.segmentation);
 }
@@ -305,7 +374,7 @@ int SetAnalysis::full_reps() const {
 
 Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
-  Work work{input, {}, {}, {}, {}, {}, {}, {}, {}, 0.0, {}, {}};
+  Work work{input, {}, {}, {}, {}, {}, {}, {}, {}, 0.0, {}, {}, {}};
   prepare(work);
   find_range_angle(work);
   segment_set(work);

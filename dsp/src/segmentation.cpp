@@ -17,6 +17,10 @@ using Eigen::VectorXd;
 // onset by this share of the time in which the segment turns by that error (slant 4°, lean 0–2°).
 constexpr double kPostureShare = 0.35;
 
+// A stretch that holds a rep is known to about this share of its length at either end.
+constexpr double kStretchMargin = 0.2;
+constexpr double kTurnMargin = 0.1;  // of it: no rep turns so near to where it begins
+
 struct Span {
   Index first, last;  // inclusive
 };
@@ -115,6 +119,9 @@ class PhaseFinder {
     fastest += peak;
     e.turn_out = border(fastest, peak, near_turn, true);
     e.end = border(fastest, high, near_start, false);
+    const Index from = nearest_index(t_, e.start.time_s);
+    const auto inside = x_.segment(from, nearest_index(t_, e.end.time_s) - from + 1);
+    e.range = inside.maxCoeff() - inside.minCoeff();
     return e;
   }
 
@@ -181,6 +188,13 @@ std::vector<Span> excursion_spans(const VectorXd& x, Span within,
   return spans;
 }
 
+/// A stride's swing is over sooner; sitting down for a while takes longer.
+bool has_the_pace_of_a_rep(const Excursion& e, const SegmentationParams& params) {
+  return e.end.time_s - e.start.time_s >= params.shortest_rep_s &&
+         e.turn_in.time_s - e.start.time_s <= params.longest_phase_s &&
+         e.end.time_s - e.turn_out.time_s <= params.longest_phase_s;
+}
+
 void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
   std::vector<double> ranges;
   for (const Excursion& e : reps) ranges.push_back(e.range);
@@ -224,12 +238,38 @@ std::vector<Excursion> find_excursions(const VectorXd& t, const VectorXd& angle,
     const Index high =
         k + 1 == spans.size() ? std::min(after, spans[k].last + longest) : dip_of(x, {peak, after});
     if (low >= peak || high <= peak) continue;
-    Excursion e = finder.find(low, peak, high);
-    const Index from = nearest_index(t, e.start.time_s);
-    const Index to = nearest_index(t, e.end.time_s);
-    const auto inside = x.segment(from, to - from + 1);
-    e.range = inside.maxCoeff() - inside.minCoeff();
-    reps.push_back(e);
+    reps.push_back(finder.find(low, peak, high));
+  }
+  std::erase_if(reps, [&](const Excursion& e) { return !has_the_pace_of_a_rep(e, params); });
+  mark_part_reps(reps, params);
+  return reps;
+}
+
+std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, double start_level,
+                                     const std::vector<Interval>& stretches,
+                                     const SegmentationParams& params) {
+  std::vector<Excursion> reps;
+  if (t.size() < 8) return reps;
+  const double rate_hz = 1.0 / (t[1] - t[0]);
+  const VectorXd x = smooth_lowpass(bridged(angle, start_level).array() - start_level,
+                                    params.smoothing_hz, rate_hz);
+  const VectorXd rate = derivative(x, rate_hz);
+  const PhaseFinder finder(t, x, rate, params);
+  for (std::size_t k = 0; k < stretches.size(); ++k) {
+    const double inside = kTurnMargin * stretches[k].length();
+    const double around = kStretchMargin * stretches[k].length();
+    const double before = k == 0 ? t[0] : stretches[k - 1].to_s - around;
+    const double after =
+        k + 1 == stretches.size() ? t[t.size() - 1] : stretches[k + 1].from_s + around;
+    const Index first = nearest_index(t, std::max(before, stretches[k].from_s - around));
+    const Index last = nearest_index(t, std::min(after, stretches[k].to_s + around));
+    const Index peak = peak_of(x, {nearest_index(t, stretches[k].from_s + inside),
+                                   nearest_index(t, stretches[k].to_s - inside)});
+    if (first >= peak || peak >= last) continue;
+    // Where the angle only falls, the stretch itself is all that is known of the rep.
+    const Index low = dip_of(x, {first, peak});
+    const Index high = dip_of(x, {peak, last});
+    reps.push_back(finder.find(low < peak ? low : first, peak, high > peak ? high : last));
   }
   mark_part_reps(reps, params);
   return reps;

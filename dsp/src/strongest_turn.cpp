@@ -68,7 +68,6 @@ TurnAngle strongest_turn(const GridMotion& motion, const VectorXd& t, const Inte
   const Vector3d axis = solver.eigenvectors().col(2);
   TurnAngle result;
   result.energy = solver.eigenvalues()[2] / std::max(1.0, count);
-  result.inclination = std::abs(axis.y()) < std::sqrt(0.5);
   result.angle = VectorXd::Constant(t.size(), std::numeric_limits<double>::quiet_NaN());
   for (Index i = 0; i < t.size(); ++i) {
     if (known(motion, i)) {
@@ -90,6 +89,26 @@ double grow_from_start(VectorXd& angle, const VectorXd& t, const Interval& withi
   if (std::abs(ends - low) <= std::abs(high - ends)) return low;
   angle = -angle;
   return -high;
+}
+
+double grow_within(VectorXd& angle, const VectorXd& t, const std::vector<Interval>& reps) {
+  std::vector<double> ends;
+  double above = 0.0, below = 0.0;
+  for (const Interval& rep : reps) {
+    const Index first = nearest_index(t, rep.from_s);
+    const Index last = nearest_index(t, rep.to_s);
+    const double home = 0.5 * (angle[first] + angle[last]);
+    if (!std::isfinite(home)) continue;
+    ends.push_back(home);
+    above += quantile_of(angle, first, last, 1.0) - home;
+    below += home - quantile_of(angle, first, last, 0.0);
+  }
+  if (ends.empty()) return 0.0;
+  const auto middle = ends.begin() + static_cast<std::ptrdiff_t>(ends.size() / 2);
+  std::nth_element(ends.begin(), middle, ends.end());
+  if (above >= below) return *middle;
+  angle = -angle;
+  return -*middle;
 }
 
 }  // namespace strapline::dsp

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <vector>
+
 #include <Eigen/Core>
 
 #include "strapline/dsp/inertial_series.hpp"
@@ -10,9 +12,8 @@ namespace strapline::dsp {
 /// The angle about the axis that a strap turns about most, on the grid: needs no alignment and no
 /// knowledge of where the strap sits.
 struct TurnAngle {
-  Eigen::VectorXd angle;     ///< n, rad, 0 in the middle posture; NaN where not known
-  double energy = 0.0;       ///< rad², mean square about the axis: to choose among straps
-  bool inclination = false;  ///< the axis is nearer horizontal than vertical: no heading drift
+  Eigen::VectorXd angle;  ///< n, rad, 0 in the middle posture; NaN where not known
+  double energy = 0.0;    ///< rad², mean square about the axis: to choose among straps
 };
 
 [[nodiscard]] TurnAngle strongest_turn(const GridMotion& motion, const Eigen::VectorXd& t,
@@ -21,5 +22,9 @@ struct TurnAngle {
 /// Turns the sign so that the angle grows away from the start posture, which is the end of its
 /// range that it is at before and after the movement; returns the start posture's level, rad.
 double grow_from_start(Eigen::VectorXd& angle, const Eigen::VectorXd& t, const Interval& within);
+
+/// The same where the reps are known: the start posture is where they begin and end.
+double grow_within(Eigen::VectorXd& angle, const Eigen::VectorXd& t,
+                   const std::vector<Interval>& reps);
 
 }  // namespace strapline::dsp

@@ -8,8 +8,8 @@
 #include "strapline/cli/synthetic_study.hpp"
 
 #include "../command.hpp"
-#include "../reference/reference_row.hpp"
-#include "../text_table.hpp"
+#include "../reference/published_table.hpp"
+#include "../reference/rep_study.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -21,75 +21,13 @@ struct Options {
   std::string folder;
   double tilt_deg = 15.0, standing_deg = 1.5;
   bool json = false;
+  bool reps = false;
 };
 
 std::string data_folder(const std::string& given) {
   if (!given.empty()) return given;
   const char* variable = std::getenv("STRAPLINE_DATA");
   return variable != nullptr ? variable : "../shared/data";
-}
-
-std::vector<ReferenceRow> published_rows(const std::string& folder) {
-  std::vector<ReferenceRow> rows = reference::inclination_rows(folder);
-  for (const auto more : {reference::joint_rows, reference::squat_rows}) {
-    std::vector<ReferenceRow> found = more(folder);
-    rows.insert(rows.end(), found.begin(), found.end());
-  }
-  return rows;
-}
-
-std::string number(const std::optional<double>& value, int decimals) {
-  return value ? fmt::format("{:.{}f}", *value, decimals) : "-";
-}
-
-std::string published_table(const std::vector<ReferenceRow>& rows) {
-  TextTable table;
-  using Align = TextTable::Align;
-  table.add_column("data set", Align::left);
-  table.add_column("trial", Align::left);
-  table.add_column("quantity", Align::left);
-  table.add_column("ours", Align::right);
-  table.add_column("mark", Align::right);
-  table.add_column("verdict", Align::left);
-  table.add_column("in 95 %", Align::right);
-  std::string notes;
-  for (const ReferenceRow& row : rows) {
-    const auto percent = row.coverage95 ? std::optional(100.0 * *row.coverage95) : std::nullopt;
-    const int decimals = row.higher_is_better ? 3 : 2;
-    table.add_row({row.set, row.trial, row.quantity, number(row.ours, decimals),
-                   number(row.mark, decimals), row.verdict(), number(percent, 0)});
-    if (row.ours_in_time && row.time_shift_ms) {
-      notes += fmt::format("{} {}: {:.2f} if the truth's clock is moved by {:.0f} ms\n", row.set,
-                           row.trial, *row.ours_in_time, *row.time_shift_ms);
-    }
-    if (!row.note.empty()) {
-      notes += paragraph(fmt::format("{} {}: ", row.set, row.trial), row.note, kTextWidth);
-    }
-  }
-  return table.text(kTextWidth) +
-         "Error: RMSE in degrees, or a correlation. Verdict: against the mark. Flexion: a constant "
-         "offset removed,\nthe truth's sign by the program's rule (positive towards the larger "
-         "excursion). \"in 95 %\": share of errors\nwithin the stated uncertainty. How the error "
-         "would be with another clock is for information only.\n" +
-         notes;
-}
-
-nlohmann::json as_json(const ReferenceRow& row) {
-  const auto value = [](const std::optional<double>& x) {
-    return x ? nlohmann::json(*x) : nlohmann::json();
-  };
-  return {{"set", row.set},
-          {"trial", row.trial},
-          {"quantity", row.quantity},
-          {"ours", value(row.ours)},
-          {"unit", row.unit},
-          {"mark", value(row.mark)},
-          {"verdict", row.verdict()},
-          {"better", row.better()},
-          {"coverage95", value(row.coverage95)},
-          {"time_shift_ms", value(row.time_shift_ms)},
-          {"ours_in_time", value(row.ours_in_time)},
-          {"note", row.note}};
 }
 
 std::string table(const StudyResult& result, const std::string& movement) {
@@ -134,13 +72,24 @@ nlohmann::json as_json(const StudyResult& result) {
 void print(Run& run, const Options& options, const std::vector<ReferenceRow>& rows,
            const StudyResult& study) {
   if (!options.json) {
-    run.console.out << published_table(rows) << '\n' << table(study, options.study.movement);
+    run.console.out << reference::published_table(rows) << '\n'
+                    << table(study, options.study.movement);
     return;
   }
   nlohmann::json json = as_json(study);
   json["published"] = nlohmann::json::array();
-  for (const ReferenceRow& row : rows) json["published"].push_back(as_json(row));
+  for (const ReferenceRow& row : rows) json["published"].push_back(reference::as_json(row));
   run.console.out << json.dump(2) << '\n';
+}
+
+void verify_reps(const std::string& folder, Run& run) {
+  const auto study = run_rep_study(folder);
+  if (!study) {
+    run.console.err << "strapline: " << study.error().line() << "\n";
+    run.status = kFailed;
+    return;
+  }
+  run.console.out << rep_study_table(*study);
 }
 
 }  // namespace
@@ -174,11 +123,13 @@ void add_verify(CLI::App& app, Run& run) {
       ->capture_default_str();
   command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
   command->add_flag("--json", options->json, "Print JSON");
+  command->add_flag("--reps", options->reps, "Count reps in labelled real recordings instead");
   command->callback([options, &run] {
+    if (options->reps) return verify_reps(data_folder(options->folder), run);
     constexpr double kDegree = std::numbers::pi / 180.0;
     options->study.max_tilt = options->tilt_deg * kDegree;
     options->study.standing_sd = options->standing_deg * kDegree;
-    const std::vector<ReferenceRow> rows = published_rows(data_folder(options->folder));
+    const std::vector<ReferenceRow> rows = reference::published_rows(data_folder(options->folder));
     const StudyResult study = run_synthetic_study(options->study);
     print(run, *options, rows, study);
     bool failed = !study.failures.empty();

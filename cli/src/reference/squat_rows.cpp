@@ -135,47 +135,98 @@ std::string ranges(const Trace& ours, const Trace& truth, const std::vector<dsp:
   return text;
 }
 
+/// The trace with each rep's mean taken out: each is a recording of its own, with no start posture.
+Trace within_reps(Trace trace, const std::vector<dsp::Interval>& reps) {
+  for (const auto& rep : reps) {
+    double sum = 0.0, count = 0.0;
+    const auto inside = [&](Index i) {
+      return trace.t[i] >= rep.from_s && trace.t[i] <= rep.to_s && std::isfinite(trace.y[i]);
+    };
+    for (Index i = 0; i < trace.t.size(); ++i) {
+      if (!inside(i)) continue;
+      sum += trace.y[i];
+      count += 1.0;
+    }
+    for (Index i = 0; i < trace.t.size(); ++i) {
+      if (inside(i)) trace.y[i] -= sum / count;
+    }
+  }
+  return trace;
+}
+
 ReferenceRow correlation_row(ReferenceRow row, const std::string& quantity, const Trace& ours,
                              const Trace& truth, const std::vector<dsp::Interval>& reps) {
   row.quantity = quantity + ", correlation";
   row.unit = "";
   row.mark = kMark;
   row.higher_is_better = true;
-  row.ours = trace_error(ours, ours.y, truth).correlation;
-  row.note = ranges(ours, truth, reps);
+  const Trace centred = within_reps(ours, reps);
+  row.ours = trace_error(centred, centred.y, within_reps(truth, reps)).correlation;
+  row.note += ranges(ours, truth, reps);
   return row;
 }
 
-void add_exercise(std::vector<ReferenceRow>& rows, const fs::path& folder, const char* name,
-                  const Limb& limb) {
-  ReferenceRow row{.set = "squat_lab",
-                   .trial = fmt::format("{} {}", name, limb.side),
-                   .quantity = "knee flexion, correlation"};
+/// One leg through all reps of an exercise.
+struct Leg {
   Exercise exercise;
-  for (int rep = 1; fs::exists(folder / name / fmt::format("rep{}", rep)); ++rep) {
-    const auto added = add_rep(exercise, folder / name / fmt::format("rep{}", rep), limb);
-    if (!added) {
-      rows.push_back(failed_row(row, added.error().line()));
-      return;
-    }
+  Trace knee, lean;  // ours, degrees
+};
+
+dsp::Result<Leg> read_leg(const fs::path& lab, const char* name, const Limb& limb) {
+  Leg leg;
+  Exercise& exercise = leg.exercise;
+  for (int rep = 1; fs::exists(lab / name / fmt::format("rep{}", rep)); ++rep) {
+    const auto added = add_rep(exercise, lab / name / fmt::format("rep{}", rep), limb);
+    if (!added) return tl::make_unexpected(added.error());
   }
-  if (exercise.reps.empty()) {
-    rows.push_back(skipped_row(row));
-    return;
-  }
-  const auto axis = long_axis(folder, limb);
+  if (exercise.reps.empty()) return leg;
+  const auto axis = long_axis(lab, limb);
+  if (!axis) return tl::make_unexpected(axis.error());
   const dsp::OrientationSeries& thigh = exercise.thigh.turns;
   const auto motion = dsp::joint_motion({exercise.thigh.readings, thigh},
                                         {exercise.shank.readings, exercise.shank.turns});
-  if (!axis || !motion) {
-    rows.push_back(failed_row(row, (axis ? motion.error() : axis.error()).line()));
-    return;
-  }
-  rows.push_back(correlation_row(row, "knee flexion", {motion->t, motion->flexion / kDegree},
-                                 exercise.knee, exercise.reps));
-  const Trace lean = lean_of(thigh, *axis, motion->axis_a);
+  if (!motion) return tl::make_unexpected(motion.error());
+  // A clip that begins with the knee bent has its larger excursion towards straight: the program's
+  // rule for the sign, applied to the truth, tells.
+  const double sign = excursion_sign(exercise.knee.y);
+  leg.knee = {motion->t, sign * motion->flexion / kDegree};
+  leg.lean = lean_of(thigh, *axis, sign * motion->axis_a);
+  return leg;
+}
+
+void add_exercise(std::vector<ReferenceRow>& rows, const fs::path& lab, const char* name,
+                  const Limb& limb) {
+  const ReferenceRow row{.set = "squat_lab",
+                         .trial = fmt::format("{} {}", name, limb.side),
+                         .quantity = "knee flexion, correlation"};
+  const auto leg = read_leg(lab, name, limb);
+  if (!leg) return rows.push_back(failed_row(row, leg.error().line()));
+  if (leg->exercise.reps.empty()) return rows.push_back(skipped_row(row));
+  const auto& reps = leg->exercise.reps;
+  rows.push_back(correlation_row(row, "knee flexion", leg->knee, leg->exercise.knee, reps));
   rows.push_back(
-      correlation_row(row, "thigh inclination", lean, exercise.thigh_lean, exercise.reps));
+      correlation_row(row, "thigh inclination", leg->lean, leg->exercise.thigh_lean, reps));
+}
+
+Trace less(Trace a, const Trace& b) {
+  for (Index i = 0; i < a.t.size(); ++i) a.y[i] -= at(b, a.t[i]);
+  return a;
+}
+
+/// Left less right thigh: the pelvis, whose tilt the reference adds to the hip's flexion, cancels.
+void add_difference(std::vector<ReferenceRow>& rows, const fs::path& lab, const char* name,
+                    const Limb& left, const Limb& right) {
+  ReferenceRow row{.set = "squat_lab",
+                   .trial = fmt::format("{} both", name),
+                   .quantity = "left less right thigh, correlation"};
+  const auto a = read_leg(lab, name, left), b = read_leg(lab, name, right);
+  if (!a) return rows.push_back(failed_row(row, a.error().line()));
+  if (!b) return rows.push_back(failed_row(row, b.error().line()));
+  if (a->exercise.reps.empty()) return rows.push_back(skipped_row(row));
+  const Trace ours = less(a->lean, b->lean);
+  const Trace truth = less(a->exercise.thigh_lean, b->exercise.thigh_lean);
+  row.note = "the reference's pelvis tilt cancels; ";
+  rows.push_back(correlation_row(row, "left less right thigh", ours, truth, a->exercise.reps));
 }
 
 }  // namespace
@@ -184,13 +235,12 @@ std::vector<ReferenceRow> squat_rows(const fs::path& folder) {
   const fs::path lab = folder / "joints/squat_lab";
   const Limb left{"left", "Left"}, right{"right", "Right"};
   std::vector<ReferenceRow> rows;
-  for (const char* squat : {"SqDL", "SqHalfDL"}) {
-    add_exercise(rows, lab, squat, left);
-    add_exercise(rows, lab, squat, right);
+  for (const char* both : {"SqDL", "SqHalfDL", "StepUpL"}) {
+    add_exercise(rows, lab, both, left);
+    add_exercise(rows, lab, both, right);
   }
-  // On one leg: the other hangs.
-  add_exercise(rows, lab, "DeclineSq", right);
-  add_exercise(rows, lab, "StepUpL", left);
+  add_difference(rows, lab, "StepUpL", left, right);
+  add_exercise(rows, lab, "DeclineSq", right);  // on one leg: the other hangs
   return rows;
 }
 

@@ -24,7 +24,7 @@ struct OrientationParams {
   double gyr_relative_time = 0.3;     ///< s, …and keeps its direction for about so long
   double gyr_bias_sd = 0.02;          ///< rad/s, at the start
   double gyr_bias_walk = 2.0e-5;      ///< rad/s/√s
-  double acc_noise_density = 0.02;    ///< m/s²/√Hz, white, with the vibration of a strap
+  double acc_noise_density = 0.05;    ///< m/s²/√Hz, white: vibration, and scale errors in motion
   double shock_share = 0.1;  ///< 1, of the change from sample to sample that integration may miss
   double acc_bias_sd = 0.1;  ///< m/s², at the start
   double acc_bias_walk = 1.0e-4;   ///< m/s²/√s

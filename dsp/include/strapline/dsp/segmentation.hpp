@@ -9,14 +9,15 @@
 namespace strapline::dsp {
 
 struct SegmentationParams {
-  double smoothing_hz = 6.0;    ///< Hz, zero-lag low-pass of the range angle
-  double least_range = 0.26;    ///< rad, a smaller excursion is no rep
-  double onset_share = 0.05;    ///< 1, of a phase's peak rate: where it begins and ends
-  double away_share = 0.25;     ///< 1, of the set's range: further from the start posture is away
-  double split_share = 0.5;     ///< 1, of the set's range: a dip this deep parts two excursions
-  double least_share = 0.2;     ///< 1, of the set's range: a smaller excursion is fidgeting
-  double part_share = 0.5;      ///< 1, of the set's median range: a smaller one is a part rep
-  double end_zone_share = 0.2;  ///< 1, of the rep's range: a stall outside it does not end a phase
+  double smoothing_hz = 6.0;     ///< Hz, zero-lag low-pass of the range angle
+  double least_range = 0.26;     ///< rad, a smaller excursion is no rep
+  double onset_share = 0.05;     ///< 1, of a phase's peak rate: where it begins and ends
+  double away_share = 0.25;      ///< 1, of the set's range: further from the start posture is away
+  double split_share = 0.5;      ///< 1, of the set's range: a dip this deep parts two excursions
+  double least_share = 0.2;      ///< 1, of the set's range: a smaller excursion is fidgeting
+  double part_share = 0.5;       ///< 1, of the set's median range: a smaller one is a part rep
+  double end_zone_share = 0.2;   ///< 1, of the rep's range: a stall outside it does not end a phase
+  double shortest_rep_s = 0.85;  ///< s, from start to end: a swing of the gait takes less (0.7 s)
   double longest_phase_s = 15.0;  ///< s, a longer way there or back is no phase of a rep
   double rate_noise = 0.005;      ///< rad/s, of the range angle's rate at rest (sway)
   double start_level_sd =
@@ -44,6 +45,14 @@ struct Excursion {
                                                      const Eigen::VectorXd& angle,
                                                      double start_level, const Interval& within,
                                                      const SegmentationParams& params);
+
+/// The same where it is known that each of `stretches` (in time order) holds one rep: the furthest
+/// point of each, and its borders in and shortly around it. Stretches of a few samples are left
+/// out.
+[[nodiscard]] std::vector<Excursion> excursions_in(const Eigen::VectorXd& t,
+                                                   const Eigen::VectorXd& angle, double start_level,
+                                                   const std::vector<Interval>& stretches,
+                                                   const SegmentationParams& params);
 
 /// The start posture's angle where no still part tells it: the lower decile of the angle.
 [[nodiscard]] double guess_start_level(const Eigen::VectorXd& t, const Eigen::VectorXd& angle,

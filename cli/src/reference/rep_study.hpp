@@ -1,0 +1,53 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "strapline/dsp/failure.hpp"
+
+namespace strapline::cli {
+
+/// One labelled recording and what was counted in it.
+struct RepStudyRow {
+  std::string group;  ///< "gym_wrist", "therapy", "sit_to_stand"
+  std::string set;
+  std::string movement;   ///< the data's own code
+  std::string placement;  ///< which of its straps
+  int labelled = 0;
+  int counted = 0;
+  std::string set_aside;  ///< why the label is not believed; empty: it counts
+  std::string trouble;    ///< why the recording could not be analysed
+
+  [[nodiscard]] int error() const { return counted - labelled; }
+};
+
+/// A recording in which nothing is a rep of the expected movement.
+struct NonExerciseRow {
+  std::string recording;
+  double minutes = 0.0;
+  int counted = 0;
+  std::string trouble;
+};
+
+/// Rep durations against labelled ones, s (limits of agreement: Bland & Altman 1986).
+struct DurationAgreement {
+  int n = 0;
+  double bias = 0.0;
+  double lower = 0.0, upper = 0.0;  ///< 95 % limits
+};
+
+struct RepStudy {
+  std::vector<RepStudyRow> rows;
+  std::vector<NonExerciseRow> non_exercise;
+  DurationAgreement durations;
+};
+
+/// Counts reps in the labelled real recordings under `folder` (its reps/ and other/), each with one
+/// strap, as any imported recording: nothing tells where the set is. Fails where there are none.
+[[nodiscard]] dsp::Result<RepStudy> run_rep_study(const std::filesystem::path& folder);
+
+/// The table: every set, then totals per movement and placement, durations, non-exercise.
+[[nodiscard]] std::string rep_study_table(const RepStudy& study);
+
+}  // namespace strapline::cli

@@ -1,0 +1,46 @@
+#pragma once
+
+#include <vector>
+
+#include "strapline/dsp/inertial_series.hpp"
+#include "strapline/dsp/motion_features.hpp"
+
+namespace strapline::dsp {
+
+struct RepetitionParams {
+  double shortest_s = 0.8;        ///< s, a rep takes longer
+  double longest_s = 11.0;        ///< s, a rep's movement without its holds takes less
+  double least_amplitude = 0.05;  ///< rad, rms about a rep's mean (0.14 rad from end to end)
+  double least_similarity = 0.7;  ///< 1, correlation: half of the movement is explained
+  double edge_similarity =
+      0.84;  ///< 1, of the first and the last before a pause: no neighbour vouches
+  double sure_similarity = 0.9;  ///< 1, of reps that decide where in its cycle a rep begins
+  double smallest_share = 0.2;   ///< 1, of the usual amplitude: smaller is fidgeting
+  double fastest = 0.3;          ///< 1, of the usual length
+  double slowest = 2.0;          ///< 1, of the usual length
+  double apart = 2.0;  ///< 1, of the usual length: a longer gap is a pause between clusters
+};
+
+/// A stretch in which the movement went through its usual cycle once.
+struct Repetition {
+  double from_s = 0.0;
+  double to_s = 0.0;
+  double similarity = 0.0;  ///< 1, correlation of its path with the set's usual one
+  double size = 0.0;        ///< rad, rms of its features about their mean
+};
+
+struct RepetitionSet {
+  std::vector<Repetition> reps;  ///< in time order, not overlapping
+  double strength = 0.0;  ///< s·√rad, how long and how wide it repeats: to choose among straps
+};
+
+/// The set in a recording: the movement that repeats longest and widest, whatever it is, found
+/// without being told when it begins. A stretch of the recording is tried as template for every
+/// other, at any pace; what it explains best becomes the template, and is refined by its own
+/// matches. A rep with two peaks counts once, because its halves do not resemble each other.
+/// Deterministic. Method in the manner of motif discovery by best matching pairs (Mueen et al.
+/// 2009) with a cover found by dynamic programming.
+[[nodiscard]] RepetitionSet find_repetitions(const MotionFeatures& features,
+                                             const RepetitionParams& params = {});
+
+}  // namespace strapline::dsp

@@ -1,0 +1,114 @@
+#include "strapline/dsp/repetition.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <gtest/gtest.h>
+
+#include "strapline/dsp/orientation_smoother.hpp"
+#include "strapline/dsp/set_analysis.hpp"
+
+#include "swinging_strap.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using testing::bends;
+using testing::kDegree;
+using testing::Swing;
+using testing::SwingingStrap;
+
+Swing sum(const Swing& a, const Swing& b) {
+  return {a.angle + b.angle, a.rate + b.rate, a.acceleration + b.acceleration};
+}
+
+SwingingStrap strap_that(std::function<Swing(double)> swing) {
+  SwingingStrap strap;
+  strap.swing = std::move(swing);
+  strap.q_segment_from_sensor = exp_rotation(Eigen::Vector3d(0.4, 0.9, -0.3));
+  return strap;
+}
+
+RepetitionSet repetitions_of(const SwingingStrap& strap, double seconds) {
+  const InertialSeries series = strap.record(seconds, 100.0);
+  const Eigen::VectorXd t = uniform_times(0.0, seconds, 100.0);
+  const GridMotion motion = on_grid(smoothed_orientation(series), t);
+  return find_repetitions(motion_features(series, motion, t, {0.0, seconds}));
+}
+
+SetAnalysis analysed(const SwingingStrap& strap, double seconds) {
+  SetInput input;
+  input.straps = {{{Segment::other, Side::middle}, strap.record(seconds, 100.0), {}}};
+  input.movement = {"free", RangeAngle::strongest_turn, FirstPhase::lowering, {}, {}, 0.14};
+  const auto result = analyse_set(input);
+  return result ? *result : SetAnalysis{};
+}
+
+/// Steps: a small swing, once a second.
+Swing walking(double t, double from_s, int steps) {
+  return bends(t, from_s, steps, 1.0, 0.0, 0.15);
+}
+
+TEST(FindRepetitions, ARepWithTwoPeaksIsOne) {
+  // ½(1−cos wt) + 0.35(1−cos 2wt): peaks at both quarters, a dip between them.
+  const auto swing = [](double t) {
+    const Swing one = bends(t, 5.0, 8, 4.0, 0.0, 1.0);
+    const Swing two = bends(t, 5.0, 16, 2.0, 0.0, 0.7);
+    return sum(one, two);
+  };
+  EXPECT_EQ(repetitions_of(strap_that(swing), 45.0).reps.size(), 8U);
+  EXPECT_EQ(analysed(strap_that(swing), 45.0).full_reps(), 8);
+}
+
+TEST(FindRepetitions, TheLastRepMayBeAGrind) {
+  const auto swing = [](double t) {
+    return sum(bends(t, 5.0, 7, 3.0, 0.5, 1.2), bends(t, 30.0, 1, 5.5, 0.0, 1.2));
+  };
+  const RepetitionSet set = repetitions_of(strap_that(swing), 42.0);
+  ASSERT_EQ(set.reps.size(), 8U);
+  EXPECT_NEAR(set.reps.back().from_s, 30.0, 1.0);
+  EXPECT_NEAR(set.reps.back().to_s, 35.5, 1.0);
+}
+
+TEST(FindRepetitions, WalkingBeforeAndAfterIsNoRep) {
+  const auto swing = [](double t) {
+    return sum(sum(walking(t, 1.0, 10), bends(t, 15.0, 6, 3.0, 0.6, 1.0)), walking(t, 40.0, 10));
+  };
+  const RepetitionSet set = repetitions_of(strap_that(swing), 52.0);
+  ASSERT_EQ(set.reps.size(), 6U);
+  EXPECT_GT(set.reps.front().from_s, 13.0);
+  EXPECT_LT(set.reps.back().to_s, 38.0);
+}
+
+TEST(FindRepetitions, FastAndSmallRepsBelongToTheSet) {
+  const auto swing = [](double t) {
+    return sum(sum(bends(t, 4.0, 6, 5.0, 1.0, 1.0), bends(t, 60.0, 6, 2.0, 0.6, 1.0)),
+               bends(t, 95.0, 6, 5.0, 1.0, 0.4));
+  };
+  EXPECT_EQ(repetitions_of(strap_that(swing), 140.0).reps.size(), 18U);
+}
+
+TEST(FindRepetitions, APartRepIsShownAndNotCounted) {
+  const auto swing = [](double t) {
+    return sum(bends(t, 5.0, 6, 3.0, 0.5, 1.2), bends(t, 26.0, 2, 3.0, 0.5, 0.42));
+  };
+  const SetAnalysis set = analysed(strap_that(swing), 40.0);
+  EXPECT_EQ(set.full_reps(), 6);
+  ASSERT_EQ(set.reps.size(), 8U);
+  EXPECT_TRUE(set.reps[6].part && set.reps[7].part);
+}
+
+TEST(FindRepetitions, NothingThatRepeatsIsNoSet) {
+  EXPECT_TRUE(repetitions_of(strap_that([](double) { return Swing{}; }), 30.0).reps.empty());
+  // One slow turn there and back, once.
+  const auto once = [](double t) { return bends(t, 10.0, 1, 8.0, 0.0, 1.0); };
+  EXPECT_TRUE(repetitions_of(strap_that(once), 30.0).reps.empty());
+  EXPECT_TRUE(analysed(strap_that(once), 30.0).reps.empty());
+}
+
+TEST(FindRepetitions, TooShortARecordingIsNoSet) {
+  EXPECT_TRUE(repetitions_of(strap_that([](double) { return Swing{}; }), 0.5).reps.empty());
+}
+
+}  // namespace
+}  // namespace strapline::dsp
