@@ -29,7 +29,9 @@ StudyResult study_of(const std::string& movement, int sets) {
 void expect_within(const StudyResult& study, const std::string& measure, double rmse) {
   ASSERT_TRUE(study.errors.contains(measure)) << measure;
   EXPECT_LE(study.errors.at(measure).rmse, rmse) << measure;
-  EXPECT_GE(study.errors.at(measure).coverage95, 0.85) << measure;  // few sets: coverage scatters
+  // One set's standing lean is one draw: of 12 sets that are truly covered at 95 %, four or more
+  // lie outside in 0.2 % of all tries (binomial). `verify` measures coverage on hundreds.
+  EXPECT_GE(study.errors.at(measure).coverage95, 0.70) << measure;
 }
 
 // The bound on elbow flare is the project's own; the others say what hanging arms, plumb within
