@@ -163,7 +163,8 @@ TEST_F(Compare, WrongInputIsRefused) {
       HasSubstr("strapline: --measure: unknown measure \"depth\"; use one of thigh_depth,"));
   EXPECT_THAT(compare({first, other}).err, HasSubstr("sets of 'medic' and 'winch operator'"));
   EXPECT_EQ(compare({first, other}).status, kFailed);
-  EXPECT_THAT(compare({first, undated}).err, HasSubstr("undated.h5: no date is logged; give --date when importing"));
+  EXPECT_THAT(compare({first, undated}).err,
+              HasSubstr("undated.h5: no date is logged; give --date when importing"));
   EXPECT_THAT(names(), ::testing::ElementsAreArray(kept));
 }
 

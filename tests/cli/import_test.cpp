@@ -132,7 +132,8 @@ TEST_F(Import, WrongEntriesAreRefused) {
        "--set: \"2-9\" is not FROM:TO in seconds, e.g. 0:3.5; see strapline --help"},
       {{"--movement", "cartwheel"},
        kFailed,
-       "no movement 'cartwheel'; use one of free, squat, or the path of a .toml file"},
+       "no movement 'cartwheel'; use one of free, pull_up, push_up, squat, or the path of a .toml "
+       "file"},
       {{"--acc-unit", "furlong"},
        kFailed,
        "--acc-unit: unknown unit \"furlong\"; use m/s2, g or mg"},

@@ -173,9 +173,9 @@ TEST_F(Review, RefusesWhatItCannotRead) {
 
 TEST_F(Review, RefusesAnUnknownMovementAndALogbook) {
   const std::string file = synth("a.h5");
-  expect_refused(
-      strapline({"review", file, "--movement", "cartwheel"}), kFailed,
-      "strapline: no movement 'cartwheel'; use one of free, squat, or the path of a .toml file");
+  expect_refused(strapline({"review", file, "--movement", "cartwheel"}), kFailed,
+                 "strapline: no movement 'cartwheel'; use one of free, pull_up, push_up, squat, or "
+                 "the path of a .toml file");
   ASSERT_EQ(strapline({"logbook", at("l.h5"), "--add", file}).status, kDone);
   expect_refused(strapline({"review", at("l.h5")}), kFailed,
                  "strapline: " + at("l.h5") +

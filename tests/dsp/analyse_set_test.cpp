@@ -19,7 +19,7 @@ constexpr double kSetStart = 16.0;
 /// Still, three shallow bends, then five squats; the shank leans a quarter as far as the thigh
 /// turns.
 Swing squats(double t, double share) {
-  const Swing easy = testing::bends(t, 4.0, 3, 2.5, 0.8, share * 50.0 * kDegree);
+  const Swing easy = testing::bends(t, 4.0, 3, 2.5, 0.8, share * 40.0 * kDegree);
   const Swing full = testing::bends(t, kSetStart, 5, 3.0, 1.5, share * 100.0 * kDegree);
   return {easy.angle + full.angle, easy.rate + full.rate, easy.acceleration + full.acceleration};
 }

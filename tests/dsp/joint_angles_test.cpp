@@ -65,8 +65,8 @@ TEST(JointAngles, FrontalKneeAngleIsPositiveInwardsOnBothSides) {
 }
 
 TEST(JointAngles, FrontalKneeAngleHasNoValueNearHorizontal) {
-  EXPECT_TRUE(std::isnan(frontal_knee_angle(about_z(65.0 * kDegree), about_z(-0.3), Side::left)));
-  EXPECT_FALSE(std::isnan(frontal_knee_angle(about_z(55.0 * kDegree), about_z(-0.3), Side::left)));
+  EXPECT_TRUE(std::isnan(frontal_knee_angle(about_z(50.0 * kDegree), about_z(-0.3), Side::left)));
+  EXPECT_FALSE(std::isnan(frontal_knee_angle(about_z(40.0 * kDegree), about_z(-0.3), Side::left)));
 }
 
 }  // namespace
