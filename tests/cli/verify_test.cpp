@@ -88,8 +88,9 @@ TEST_F(Verify, ABrokenFileIsAFailure) {
   for (const auto& row : json["published"]) {
     if (row["verdict"] != "failed") continue;
     ++failed;
-    EXPECT_THAT(row["note"].get<std::string>(),
-                ::testing::HasSubstr("left_thigh.csv:2: 3 cells where the header has 2"));
+    EXPECT_NE(
+        row["note"].get<std::string>().find("left_thigh.csv:2: 3 cells where the header has 2"),
+        std::string::npos);
   }
   EXPECT_EQ(failed, 1);
 }
