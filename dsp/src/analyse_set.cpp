@@ -12,6 +12,7 @@
 #include "arm_alignment.hpp"
 #include "leg_alignment.hpp"
 #include "measure_traces.hpp"
+#include "median.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
 #include "strongest_turn.hpp"
@@ -175,12 +176,6 @@ void find_range_angle(Work& work) {
       (wanted == RangeAngle::knee_flexion && joint_range_angle(work, "knee_flexion")) ||
       (wanted == RangeAngle::elbow_flexion && joint_range_angle(work, "elbow_flexion"));
   if (!found) turn_range_angle(work);
-}
-
-double median_of(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 /// Part reps of a movement that hardly turns the strap (a press, a wrist) show in the size of all

@@ -18,8 +18,8 @@ using Eigen::VectorXd;
 
 double square(double x) { return x * x; }
 
-/// rad (0.3°): what an accelerometer's offset, as small as the orientation filter takes it to be
-/// (0.05 m/s²), turns the vertical by between one posture and another.
+/// rad (0.3°): what an accelerometer's offset of 0.05 m/s² that the orientation filter could not
+/// see turns the vertical by between one posture and another.
 constexpr double kOffsetTilt = 0.0051;
 
 /// What of a segment's standing is uncertain, rad, about its own X and Z.
@@ -53,9 +53,6 @@ class View {
   View(const PreparedStrap& strap, const TraceSource& source, Plumb plumb)
       : strap_(strap), source_(source), plumb_(plumb) {}
 
-  [[nodiscard]] bool known(Index i) const {
-    return strap_.motion.known[static_cast<std::size_t>(i)] != 0;
-  }
   [[nodiscard]] Posture at(Index i) const {
     const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
     return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
@@ -72,10 +69,6 @@ class View {
   Plumb plumb_;
 };
 
-struct Sample {
-  double value, u;
-};
-
 struct Need {
   Placement placement;
   Plumb plumb;
@@ -85,27 +78,18 @@ using Measuring = std::function<Sample(const std::vector<Posture>&)>;
 
 MeasureTrace measured(const char* base, Side side, const TraceSource& source,
                       const std::vector<Need>& needs, const Measuring& measuring) {
-  MeasureTrace trace{base, side, Unit::radian, {}, {}, {}};
+  std::vector<Placement> placements;
   std::vector<View> views;
   for (const Need& need : needs) {
-    trace.missing = missing_reason(source.straps, need.placement);
-    if (!trace.missing.empty()) return trace;
+    placements.push_back(need.placement);
+    if (!missing_reason(source.straps, need.placement).empty()) continue;  // sampled_trace says why
     views.emplace_back(*strap_at(source.straps, need.placement), source, need.plumb);
   }
-  const Index n = source.depth_share.size();
-  trace.value = VectorXd::Constant(n, std::numeric_limits<double>::quiet_NaN());
-  trace.u = VectorXd::Zero(n);
-  for (Index i = 0; i < n; ++i) {
-    if (!std::all_of(views.begin(), views.end(), [&](const View& v) { return v.known(i); })) {
-      continue;
-    }
+  return sampled_trace(base, side, Unit::radian, source, placements, [&](Index i) {
     std::vector<Posture> postures;
     for (const View& view : views) postures.push_back(view.at(i));
-    const Sample sample = measuring(postures);
-    trace.value[i] = sample.value;
-    trace.u[i] = sample.u;
-  }
-  return trace;
+    return measuring(postures);
+  });
 }
 
 /// Angle from a proximal segment to a distal one's Y, `d` in the proximal's axes, with the gradient

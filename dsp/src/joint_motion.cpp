@@ -8,6 +8,7 @@
 #include "strapline/dsp/rotation.hpp"
 
 #include "joint_fit.hpp"
+#include "median.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -17,7 +18,6 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
 constexpr std::size_t kLeastLooks = 20;
-constexpr double kStartPosture = 0.1;    // s: a recording may begin in movement
 constexpr std::size_t kSearched = 3;     // stretches
 constexpr double kVerticalLimit = 0.97;  // cos 15°
 
@@ -90,19 +90,13 @@ Eigen::VectorXd turn_about_hinge(const StrapPair& pair, const JointFit& fit) {
   return angle;
 }
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// Zero in the start posture, positive towards the larger excursion from it.
-void from_start_posture(JointMotion& motion) {
+void from_start_posture(JointMotion& motion, double start_posture) {
   std::vector<double> start;
-  for (Index i = 0; i < motion.t.size() && motion.t[i] <= motion.t[0] + kStartPosture; ++i) {
+  for (Index i = 0; i < motion.t.size() && motion.t[i] <= motion.t[0] + start_posture; ++i) {
     start.push_back(motion.flexion[i]);
   }
-  motion.flexion.array() -= median(start);
+  motion.flexion.array() -= median_of(start);
   if (motion.flexion.maxCoeff() >= -motion.flexion.minCoeff()) return;
   motion.flexion = -motion.flexion;
   motion.axis_a = -motion.axis_a;
@@ -143,7 +137,7 @@ JointMotion motion_of(const StrapPair& pair, const JointFit& fit, const JointPar
     out.heading_u[i] = std::sqrt(std::max(0.0, spread(1, 1)));
     if (std::abs(axis.y()) > kVerticalLimit) out.heading_observable[at] = 0;
   }
-  from_start_posture(out);
+  from_start_posture(out, params.start_posture);
   return out;
 }
 

@@ -1,5 +1,6 @@
 #include "measure_traces.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 #include <limits>
@@ -27,7 +28,6 @@ class SegmentView {
   SegmentView(const PreparedStrap& strap, const TraceSource& source)
       : strap_(strap), source_(source) {}
 
-  bool known(Index i) const { return strap_.motion.known[static_cast<std::size_t>(i)] != 0; }
   const Quaterniond& q(Index i) const {
     return strap_.q_world_from_segment[static_cast<std::size_t>(i)];
   }
@@ -71,32 +71,18 @@ class SegmentView {
   const TraceSource& source_;
 };
 
-struct Sample {
-  double value, u;
-};
-
-/// Runs `sample(views, i)` over the grid where every needed strap is known.
+/// As sampled_trace, with a view of each needed strap.
 MeasureTrace make_trace(
     std::string base, Side side, Unit unit, const TraceSource& source,
     const std::vector<Placement>& needs,
     const std::function<Sample(const std::vector<SegmentView>&, Index)>& sample) {
-  MeasureTrace trace{std::move(base), side, unit, {}, {}, {}};
   std::vector<SegmentView> views;
   for (const Placement placement : needs) {
-    trace.missing = missing_reason(source.straps, placement);
-    if (!trace.missing.empty()) return trace;
+    if (!missing_reason(source.straps, placement).empty()) break;  // sampled_trace says why
     views.emplace_back(*strap_at(source.straps, placement), source);
   }
-  const Index n = source.depth_share.size();
-  trace.value = VectorXd::Constant(n, std::numeric_limits<double>::quiet_NaN());
-  trace.u = VectorXd::Zero(n);
-  for (Index i = 0; i < n; ++i) {
-    if (!std::all_of(views.begin(), views.end(), [&](auto& v) { return v.known(i); })) continue;
-    const Sample s = sample(views, i);
-    trace.value[i] = s.value;
-    trace.u[i] = s.u;
-  }
-  return trace;
+  return sampled_trace(std::move(base), side, unit, source, needs,
+                       [&](Index i) { return sample(views, i); });
 }
 
 MeasureTrace no_length(std::string base, Side side, std::string what) {
@@ -250,6 +236,31 @@ std::vector<MeasureTrace> traces_of(const std::string& base, const TraceSource& 
   if (found == makers().end()) return {};
   if (!found->second.sided) return {found->second.make(source, Side::middle)};
   return {found->second.make(source, Side::left), found->second.make(source, Side::right)};
+}
+
+MeasureTrace sampled_trace(std::string base, Side side, Unit unit, const TraceSource& source,
+                           const std::vector<Placement>& needs,
+                           const std::function<Sample(Index)>& sample) {
+  MeasureTrace trace{std::move(base), side, unit, {}, {}, {}};
+  std::vector<const PreparedStrap*> straps;
+  for (const Placement placement : needs) {
+    trace.missing = missing_reason(source.straps, placement);
+    if (!trace.missing.empty()) return trace;
+    straps.push_back(strap_at(source.straps, placement));
+  }
+  const Index n = source.depth_share.size();
+  trace.value = VectorXd::Constant(n, std::numeric_limits<double>::quiet_NaN());
+  trace.u = VectorXd::Zero(n);
+  for (Index i = 0; i < n; ++i) {
+    const auto known = [&](const PreparedStrap* strap) {
+      return strap->motion.known[static_cast<std::size_t>(i)] != 0;
+    };
+    if (!std::all_of(straps.begin(), straps.end(), known)) continue;
+    const Sample s = sample(i);
+    trace.value[i] = s.value;
+    trace.u[i] = s.u;
+  }
+  return trace;
 }
 
 }  // namespace strapline::dsp

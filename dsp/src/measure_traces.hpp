@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -47,5 +48,17 @@ struct TraceSource {
 
 /// The trunk as the chest strap shows it, or the upper back's where there is none on the chest.
 [[nodiscard]] Placement trunk_placement(const TraceSource& source);
+
+/// A value with its standard uncertainty, both in the trace's unit.
+struct Sample {
+  double value, u;
+};
+
+/// Runs `sample` over the grid wherever every needed strap is known; not measured, with the reason,
+/// where one of them is not worn or not aligned.
+[[nodiscard]] MeasureTrace sampled_trace(std::string base, Side side, Unit unit,
+                                         const TraceSource& source,
+                                         const std::vector<Placement>& needs,
+                                         const std::function<Sample(Eigen::Index)>& sample);
 
 }  // namespace strapline::dsp

@@ -13,7 +13,6 @@ using Eigen::Matrix3d;
 using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
-constexpr double kStartTiltSd = 0.3;        // rad: started in the middle of a movement
 constexpr double kStartVelocitySd = 0.5;    // m/s
 constexpr double kGyrRestFloor = 3.0e-4;    // rad/s: a part's bias instability within one window
 constexpr double kUntrustedRateSd = 3.0;    // rad/s: what may have gone unseen in a gap
@@ -95,7 +94,7 @@ bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& a
   if (!state_.started) {
     MotionState motion;
     motion.q_world_from_sensor = level(acc);
-    start_at(motion, kStartTiltSd);
+    start_at(motion, params_.start_tilt_sd);
   }
   if (state_.rest.count == 0 && state_.epoch.duration == 0.0 && dt <= 0.0) {
     state_.last_gyr = gyr;

@@ -16,8 +16,7 @@ constexpr int kSmoothed = OrientationSmoother::kSmoothed;
 
 constexpr std::uint8_t kUntrusted = kAccelerometerSaturated | kGyroscopeSaturated | kAfterGap;
 
-constexpr double kStartSpan = 20.0;   // s, enough to find the tilt at the beginning
-constexpr double kStartTiltSd = 0.3;  // rad, as the filter's own
+constexpr double kStartSpan = 20.0;  // s, enough to find the tilt at the beginning
 
 Index samples_within(const InertialSeries& series, double span) {
   const double* end =
@@ -186,7 +185,7 @@ OrientationSeries OrientationSmoother::smooth(const InertialSeries& series) {
   plain.velocity = start.velocity;
   plain.position = start.position;
   OrientationFilter again(params_);
-  again.start_at(plain, kStartTiltSd);
+  again.start_at(plain, params_.start_tilt_sd);
   run_forward(series, series.size(), again);
   run_backward();
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "median.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -33,12 +35,6 @@ Weights weights_of(double length) {
 /// Starts at which a stretch of this length is inside.
 Index starts(Index n, double length) {
   return std::max<Index>(0, n - static_cast<Index>(std::ceil(length)) - 1);
-}
-
-double median_of(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <tuple>
 
+#include "median.hpp"
 #include "rep_matcher.hpp"
 
 namespace strapline::dsp {
@@ -94,12 +95,6 @@ class SetEdges {
     return (up(i) - usual).norm() / range_;
   }
 
-  static double median(std::vector<double> x) {
-    const auto middle = x.begin() + static_cast<std::ptrdiff_t>(x.size() / 2);
-    std::nth_element(x.begin(), middle, x.end());
-    return *middle;
-  }
-
   /// Over the reps that have others on both sides, where there are enough.
   void usual_postures() {
     if (matches_.empty()) return;
@@ -120,11 +115,11 @@ class SetEdges {
       }
     }
     for (Index d = 0; d < 3; ++d) {
-      start_[d] = median(first[static_cast<std::size_t>(d)]);
-      end_[d] = median(last[static_cast<std::size_t>(d)]);
+      start_[d] = median_of(first[static_cast<std::size_t>(d)]);
+      end_[d] = median_of(last[static_cast<std::size_t>(d)]);
     }
-    range_ = std::max(kLeastTurn, median(ranges));
-    length_ = median(lengths);
+    range_ = std::max(kLeastTurn, median_of(ranges));
+    length_ = median_of(lengths);
   }
 
   /// One or two reps a long way from the others are something else that looked alike.

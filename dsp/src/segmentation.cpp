@@ -205,6 +205,20 @@ void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& para
   for (Excursion& e : reps) e.part = e.range < params.part_share * median;
 }
 
+/// The range angle from the start posture, smoothed, and its rate.
+struct RangeSignal {
+  RangeSignal(const VectorXd& t, const VectorXd& angle, double start_level,
+              const SegmentationParams& params)
+      : rate_hz(1.0 / (t[1] - t[0])),
+        x(smooth_lowpass(bridged(angle, start_level).array() - start_level, params.smoothing_hz,
+                         rate_hz)),
+        rate(derivative(x, rate_hz)) {}
+
+  double rate_hz;  // Hz
+  VectorXd x;      // rad
+  VectorXd rate;   // rad/s
+};
+
 }  // namespace
 
 double guess_start_level(const VectorXd& t, const VectorXd& angle, const Interval& within) {
@@ -221,14 +235,12 @@ std::vector<Excursion> find_excursions(const VectorXd& t, const VectorXd& angle,
                                        const Interval& within, const SegmentationParams& params) {
   std::vector<Excursion> reps;
   if (t.size() < 8) return reps;
-  const double rate_hz = 1.0 / (t[1] - t[0]);
-  const VectorXd x = smooth_lowpass(bridged(angle, start_level).array() - start_level,
-                                    params.smoothing_hz, rate_hz);
-  const VectorXd rate = derivative(x, rate_hz);
+  const RangeSignal signal(t, angle, start_level, params);
+  const VectorXd& x = signal.x;
   const Span whole{nearest_index(t, within.from_s), nearest_index(t, within.to_s)};
   const std::vector<Span> spans = excursion_spans(x, whole, params);
-  const PhaseFinder finder(t, x, rate, params);
-  const auto longest = static_cast<Index>(params.longest_phase_s * rate_hz);
+  const PhaseFinder finder(t, x, signal.rate, params);
+  const auto longest = static_cast<Index>(params.longest_phase_s * signal.rate_hz);
   for (std::size_t k = 0; k < spans.size(); ++k) {
     const Index peak = peak_of(x, spans[k]);
     const Index before = k == 0 ? whole.first : peak_of(x, spans[k - 1]);
@@ -250,11 +262,9 @@ std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, d
                                      const SegmentationParams& params) {
   std::vector<Excursion> reps;
   if (t.size() < 8) return reps;
-  const double rate_hz = 1.0 / (t[1] - t[0]);
-  const VectorXd x = smooth_lowpass(bridged(angle, start_level).array() - start_level,
-                                    params.smoothing_hz, rate_hz);
-  const VectorXd rate = derivative(x, rate_hz);
-  const PhaseFinder finder(t, x, rate, params);
+  const RangeSignal signal(t, angle, start_level, params);
+  const VectorXd& x = signal.x;
+  const PhaseFinder finder(t, x, signal.rate, params);
   for (std::size_t k = 0; k < stretches.size(); ++k) {
     const double inside = kTurnMargin * stretches[k].length();
     const double around = kStretchMargin * stretches[k].length();

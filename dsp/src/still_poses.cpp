@@ -3,6 +3,8 @@
 
 #include "strapline/dsp/calibration.hpp"
 
+#include "median.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -81,12 +83,6 @@ void add_pose(const InertialSeries& s, Index from, Index to, const CalibrationOp
   poses.push_back(pose_of(s, from, to));
 }
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// A steady slow turn has little spread too; its mean rate gives it away.
 void drop_turning(std::vector<StillPose>& poses, double most) {
   if (poses.empty()) return;
@@ -94,7 +90,7 @@ void drop_turning(std::vector<StillPose>& poses, double most) {
   for (Index axis = 0; axis < 3; ++axis) {
     std::vector<double> rates;
     for (const StillPose& pose : poses) rates.push_back(pose.gyr_mean[axis]);
-    usual[axis] = median(std::move(rates));
+    usual[axis] = median_of(std::move(rates));
   }
   std::erase_if(poses, [&](const StillPose& p) { return (p.gyr_mean - usual).norm() > most; });
 }

@@ -45,19 +45,13 @@ dsp::Result<synthetic::Tempo> parse_tempo(const std::string& text) {
   return tempo;
 }
 
-dsp::Result<synthetic::SquatSetParams> params_of(const Options& options) {
-  using synthetic::cm, synthetic::deg;
-  synthetic::SquatSetParams params;
-  if (options.random) params = synthetic::random_squat_params(options.seed);
+/// What every movement's set has.
+template <class Params>
+dsp::Result<Params> with_common(Params params, const Options& options) {
   params.seed = options.seed;
   params.description = options.set;
   params.description.started_utc = full_time(options.set.started_utc);
-  if (params.description.client.empty()) params.description.client = "stretcher lead";
   if (options.reps) params.reps = *options.reps;
-  if (options.depth) params.depth = deg(*options.depth);
-  if (options.knee_line) params.knee_line = {cm(*options.knee_line), cm(*options.knee_line)};
-  if (options.trunk_lean) params.trunk_lean = deg(*options.trunk_lean);
-  if (options.toe_out) params.stance.toe_out = {deg(*options.toe_out), deg(*options.toe_out)};
   if (options.height) params.body.height = *options.height;
   if (options.tempo) {
     const auto tempo = parse_tempo(*options.tempo);
@@ -67,25 +61,26 @@ dsp::Result<synthetic::SquatSetParams> params_of(const Options& options) {
   return params;
 }
 
+dsp::Result<synthetic::SquatSetParams> params_of(const Options& options) {
+  using synthetic::cm, synthetic::deg;
+  synthetic::SquatSetParams params;
+  if (options.random) params = synthetic::random_squat_params(options.seed);
+  if (options.depth) params.depth = deg(*options.depth);
+  if (options.knee_line) params.knee_line = {cm(*options.knee_line), cm(*options.knee_line)};
+  if (options.trunk_lean) params.trunk_lean = deg(*options.trunk_lean);
+  if (options.toe_out) params.stance.toe_out = {deg(*options.toe_out), deg(*options.toe_out)};
+  return with_common(std::move(params), options);
+}
+
 dsp::Result<synthetic::ArmSetParams> arm_params_of(const Options& options,
                                                    synthetic::ArmMovement movement) {
   using synthetic::deg;
   synthetic::ArmSetParams params;
   if (options.random) params = synthetic::random_arm_params(options.seed, movement);
   params.movement = movement;
-  params.seed = options.seed;
-  params.description = options.set;
-  params.description.started_utc = full_time(options.set.started_utc);
-  if (options.reps) params.reps = *options.reps;
   if (options.elbow_turn) params.elbow_turn = {deg(*options.elbow_turn), deg(*options.elbow_turn)};
   if (options.body_line) params.body_line = deg(*options.body_line);
-  if (options.height) params.body.height = *options.height;
-  if (options.tempo) {
-    const auto tempo = parse_tempo(*options.tempo);
-    if (!tempo) return tl::make_unexpected(tempo.error());
-    params.tempo = *tempo;
-  }
-  return params;
+  return with_common(std::move(params), options);
 }
 
 dsp::Result<synthetic::StrapSetup> setup_of(const Options& options) {

@@ -1,22 +1,9 @@
 #include "strapline/recordings/synthetic/arm_params.hpp"
 
-#include "strapline/recordings/synthetic/random.hpp"
+#include "draw.hpp"
 
 namespace strapline::recordings::synthetic {
 namespace {
-
-constexpr double kLimit = 2.5;  // sigma
-
-double draw(Random& random, double mean, double sd) {
-  return random.normal_within(mean, sd, kLimit);
-}
-
-Sides draw_sides(Random& random, double mean, double sd) {
-  Sides sides;
-  sides.left = draw(random, mean, sd);
-  sides.right = draw(random, mean, sd);
-  return sides;
-}
 
 /// Nobody stands plumb: 1.5° as for squats. Arms told to hang straight keep a few degrees of
 /// flexion, and hang a little outwards (figures of ours).

@@ -3,25 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include "strapline/recordings/synthetic/random.hpp"
+#include "draw.hpp"
 
 namespace strapline::recordings::synthetic {
 namespace {
 
-constexpr double kLimit = 2.5;  // sigma
-
 double draw(Random& random, Range range) { return random.uniform(range.from, range.to); }
-
-double draw(Random& random, double mean, double sd) {
-  return random.normal_within(mean, sd, kLimit);
-}
-
-Sides draw_sides(Random& random, double common, double sd) {
-  Sides sides;
-  sides.left = draw(random, common, sd);
-  sides.right = draw(random, common, sd);
-  return sides;
-}
 
 void draw_body(Random& random, const RandomRanges& ranges, SquatSetParams& params) {
   params.body.height = draw(random, ranges.height);

@@ -22,6 +22,7 @@ struct OrientationParams {
   double gyr_gain_sd = 0.0075;
   double gyr_relative_error = 0.002;  ///< 1, what of the rate's error is not constant, one sigma…
   double gyr_relative_time = 0.3;     ///< s, …and keeps its direction for about so long
+  double start_tilt_sd = 0.3;         ///< rad, started in the middle of a movement
   double gyr_bias_sd = 0.02;          ///< rad/s, at the start
   double gyr_bias_walk = 2.0e-5;      ///< rad/s/√s
   double acc_noise_density = 0.05;    ///< m/s²/√Hz, white: vibration, and scale errors in motion
