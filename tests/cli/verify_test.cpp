@@ -78,8 +78,8 @@ TEST_F(Verify, WithoutTheDataSaysWhatItSkipped) {
 
 TEST_F(Verify, ABrokenFileIsAFailure) {
   std::filesystem::create_directories(folder_ / "joints/knee_lab/block1");
-  put("joints/knee_lab/block1/left_thigh.csv", "t,ax\n0,1,2\n");
-  put("joints/knee_lab/block1/left_shank.csv", "t,ax\n0,1\n");
+  put("joints/knee_lab/block1/left_thigh.csv", "t,ax,ay,az,gx,gy,gz\n0,1,2\n");
+  put("joints/knee_lab/block1/left_shank.csv", "t,ax,ay,az,gx,gy,gz\n0,0,0,9.8,0,0,0\n");
   put("joints/knee_lab/block1/truth.csv", "t,left_knee_flexion_deg\n0,1\n");
   const auto outcome = strapline({"verify", folder_.string(), "--sets", "1", "--json"});
   EXPECT_EQ(outcome.status, 1);
@@ -88,9 +88,7 @@ TEST_F(Verify, ABrokenFileIsAFailure) {
   for (const auto& row : json["published"]) {
     if (row["verdict"] != "failed") continue;
     ++failed;
-    EXPECT_NE(
-        row["note"].get<std::string>().find("left_thigh.csv:2: 3 cells where the header has 2"),
-        std::string::npos);
+    EXPECT_NE(row["note"].get<std::string>().find("left_thigh.csv:2: "), std::string::npos);
   }
   EXPECT_EQ(failed, 1);
 }
@@ -98,26 +96,51 @@ TEST_F(Verify, ABrokenFileIsAFailure) {
 /// Marks: see joint_rows.cpp. They were measured on the same recordings.
 TEST(PublishedData, ArmsAreBelowTheMarks) {
   if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
+  int arms = 0;
   for (const ReferenceRow& row : joint_rows(data_folder())) {
     ASSERT_TRUE(row.ours) << row.note;
-    // The straps' gyroscopes themselves lag the knee's reference by about 55 ms; taken as it is,
-    // the error there is above the mark, as the table says. Here it is checked with the lag
-    // removed, which the mark's own figure did not have removed.
-    const double error = row.set == "knee_lab" ? *row.ours_in_time : *row.ours;
-    EXPECT_LT(error, *row.mark) << row.set << ' ' << row.trial;
+    if (row.set == "knee_lab") continue;
+    EXPECT_LT(*row.ours, *row.mark) << row.set << ' ' << row.trial;
+    ++arms;
   }
+  EXPECT_EQ(arms, 9);
 }
 
-TEST(PublishedData, KneesInSquatsFollowTheReference) {
+/// The mark of 2.96° is NOT met: `verify` says "worse". The straps' gyroscopes trail this reference
+/// by about 55 ms, which alone makes some 3°. What is checked is the error that the clock leaves.
+TEST(PublishedData, TheKneesErrorIsMostlyTheReferencesClock) {
   if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
-  int knees = 0;
+  const std::vector<ReferenceRow> rows = joint_rows(data_folder());
+  ASSERT_EQ(rows.front().set, "knee_lab");
+  EXPECT_LT(*rows.front().ours_in_time, 1.5);
+}
+
+TEST(PublishedData, KneesAndThighsInSquatsFollowTheReference) {
+  if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
+  int squats = 0;
   for (const ReferenceRow& row : squat_rows(data_folder())) {
-    if (row.trial.substr(0, 2) != "Sq") continue;
+    // In step-ups the thigh stays below 0.99, see `verify`.
+    if (row.trial.substr(0, 4) == "Step" && row.quantity != "knee flexion, correlation") continue;
     ASSERT_TRUE(row.ours) << row.note;
     EXPECT_GE(*row.ours, 0.99) << row.trial << ' ' << row.quantity;
-    ++knees;
+    ++squats;
   }
-  EXPECT_EQ(knees, 8);
+  EXPECT_EQ(squats, 12);
+}
+
+/// The marks of the whole: wanted of this project on these eight trials.
+TEST(PublishedData, InclinationsKeepTheirBounds) {
+  if (!std::filesystem::exists(data_folder() / "orientation")) {
+    GTEST_SKIP() << "no " << data_folder();
+  }
+  int means = 0;
+  for (const ReferenceRow& row : inclination_rows(data_folder())) {
+    if (row.trial != "mean of 8") continue;
+    ASSERT_TRUE(row.ours) << row.note;
+    EXPECT_LE(*row.ours, row.quantity == "inclination, streaming" ? 0.58 : 0.42) << row.quantity;
+    ++means;
+  }
+  EXPECT_EQ(means, 2);
 }
 
 }  // namespace

@@ -83,13 +83,13 @@ void print(Run& run, const Options& options, const std::vector<ReferenceRow>& ro
 }
 
 void verify_reps(const std::string& folder, Run& run) {
-  const auto study = run_rep_study(folder);
+  const auto study = reference::run_rep_study(folder);
   if (!study) {
     run.console.err << "strapline: " << study.error().line() << "\n";
     run.status = kFailed;
     return;
   }
-  run.console.out << rep_study_table(*study);
+  run.console.out << reference::rep_study_table(*study);
 }
 
 }  // namespace

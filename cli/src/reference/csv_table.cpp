@@ -9,16 +9,10 @@
 
 #include <fmt/format.h>
 
+#include "strapline/recordings/import_csv.hpp"
+
 namespace strapline::cli::reference {
 namespace {
-
-std::vector<std::string> cells_of(std::string line) {
-  if (!line.empty() && line.back() == '\r') line.pop_back();
-  std::vector<std::string> cells;
-  std::stringstream stream(line);
-  for (std::string cell; std::getline(stream, cell, ',');) cells.push_back(cell);
-  return cells;
-}
 
 bool number(const std::string& cell, double& value) {
   char* end = nullptr;
@@ -38,6 +32,14 @@ dsp::Result<Eigen::Matrix3Xd> three_columns(const CsvTable& table,
 }
 
 }  // namespace
+
+std::vector<std::string> cells_of(std::string line) {
+  if (!line.empty() && line.back() == '\r') line.pop_back();
+  std::vector<std::string> cells;
+  std::stringstream stream(line);
+  for (std::string cell; std::getline(stream, cell, ',');) cells.push_back(cell);
+  return cells;
+}
 
 dsp::Result<Eigen::VectorXd> CsvTable::column(const std::string& wanted) const {
   const auto at = std::find(columns.begin(), columns.end(), wanted);
@@ -81,21 +83,10 @@ dsp::Result<CsvTable> read_table(const std::filesystem::path& file) {
   return parse_table(in, file.string());
 }
 
-dsp::Result<dsp::InertialSeries> readings_of(const CsvTable& table) {
-  const auto t = table.column("t");
-  if (!t) return tl::make_unexpected(t.error());
-  const auto acc = three_columns(table, {"ax", "ay", "az"});
-  if (!acc) return tl::make_unexpected(acc.error());
-  const auto gyr = three_columns(table, {"gx", "gy", "gz"});
-  if (!gyr) return tl::make_unexpected(gyr.error());
-  if (table.rows() < 2) return dsp::fail("fewer than two samples", table.name);
-  return dsp::InertialSeries{*t, *acc, *gyr, {}};
-}
-
-dsp::Result<dsp::InertialSeries> read_readings(const std::filesystem::path& file) {
-  const auto table = read_table(file);
-  if (!table) return tl::make_unexpected(table.error());
-  return readings_of(*table);
+dsp::Result<dsp::StrapSeries> read_readings(const std::filesystem::path& file) {
+  const auto imported = recordings::import_csv(file, {dsp::Segment::other, dsp::Side::middle}, {});
+  if (!imported) return tl::make_unexpected(imported.error());
+  return recordings::to_series(imported->strap);
 }
 
 dsp::Result<std::vector<Eigen::Quaterniond>> turns_of(const CsvTable& table,

@@ -10,7 +10,6 @@
 
 #include "strapline/dsp/failure.hpp"
 #include "strapline/dsp/inertial_series.hpp"
-#include "strapline/dsp/orientation_filter.hpp"
 
 namespace strapline::cli::reference {
 
@@ -28,18 +27,15 @@ struct CsvTable {
 [[nodiscard]] dsp::Result<CsvTable> parse_table(std::istream& in, const std::string& name);
 [[nodiscard]] dsp::Result<CsvTable> read_table(const std::filesystem::path& file);
 
-/// Columns t,ax,ay,az,gx,gy,gz: s, m/s² (+g upwards at rest), rad/s, sensor frame.
-[[nodiscard]] dsp::Result<dsp::InertialSeries> readings_of(const CsvTable& table);
-[[nodiscard]] dsp::Result<dsp::InertialSeries> read_readings(const std::filesystem::path& file);
+/// One sensor's file, read as `import` reads it.
+[[nodiscard]] dsp::Result<dsp::StrapSeries> read_readings(const std::filesystem::path& file);
+
+/// The cells of a line, as text.
+[[nodiscard]] std::vector<std::string> cells_of(std::string line);
 
 /// Columns `prefix`qw, …qx, …qy, …qz: sensor (or segment) to an earth with Z up. A missing one, or
 /// one of length zero, has NaN components.
 [[nodiscard]] dsp::Result<std::vector<Eigen::Quaterniond>> turns_of(const CsvTable& table,
                                                                     const std::string& prefix);
-
-/// How the estimator treats a part of which nothing is known, as for any imported recording.
-[[nodiscard]] inline dsp::OrientationParams imported_part() {
-  return dsp::params_for(dsp::SensorErrors{});
-}
 
 }  // namespace strapline::cli::reference

@@ -138,15 +138,16 @@ void add_trial(std::vector<ReferenceRow>& rows, const fs::path& folder, Referenc
     return;
   }
   const auto readings = read_readings(folder / "sensor.csv");
-  const auto truth = readings ? read_truth(folder, *readings)
+  const auto truth = readings ? read_truth(folder, readings->data)
                               : dsp::Result<UpTruth>(tl::make_unexpected(readings.error()));
   if (!truth) {
     rows.push_back(failed_row(live, truth.error().line()));
     rows.push_back(failed_row(after, truth.error().line()));
     return;
   }
-  compare(live, dsp::streaming_orientation(*readings, imported_part()), *truth, remove_constant);
-  compare(after, dsp::smoothed_orientation(*readings, imported_part()), *truth, remove_constant);
+  const dsp::OrientationParams params = dsp::params_for(readings->errors);
+  compare(live, dsp::streaming_orientation(readings->data, params), *truth, remove_constant);
+  compare(after, dsp::smoothed_orientation(readings->data, params), *truth, remove_constant);
   rows.push_back(live);
   rows.push_back(after);
 }

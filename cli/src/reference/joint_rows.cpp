@@ -54,12 +54,12 @@ ReferenceRow flexion_row(ReferenceRow row, const fs::path& file_a, const fs::pat
   const auto a = read_readings(file_a), b = read_readings(file_b);
   if (!a) return failed_row(row, a.error().line());
   if (!b) return failed_row(row, b.error().line());
-  const auto turn_a = dsp::smoothed_orientation(*a, imported_part()),
-             turn_b = dsp::smoothed_orientation(*b, imported_part());
-  const auto motion = dsp::joint_motion({*a, turn_a}, {*b, turn_b});
+  const auto turn_a = dsp::smoothed_orientation(a->data, dsp::params_for(a->errors)),
+             turn_b = dsp::smoothed_orientation(b->data, dsp::params_for(b->errors));
+  const auto motion = dsp::joint_motion({a->data, turn_a}, {b->data, turn_b});
   if (!motion) return failed_row(row, motion.error().line());
   // The truth follows the program's rule for the sign: positive towards the larger excursion.
-  truth->y *= excursion_sign(truth->y);
+  truth->y *= excursion_sign(*truth);
   const Trace ours{motion->t, motion->flexion / kDegree};
   const VectorXd u = motion->flexion_u / kDegree;
   const TraceError error = trace_error(ours, u, *truth);

@@ -6,7 +6,7 @@
 
 #include "strapline/dsp/failure.hpp"
 
-namespace strapline::cli {
+namespace strapline::cli::reference {
 
 /// One labelled recording and what was counted in it.
 struct RepStudyRow {
@@ -50,4 +50,4 @@ struct RepStudy {
 /// The table: every set, then totals per movement and placement, durations, non-exercise.
 [[nodiscard]] std::string rep_study_table(const RepStudy& study);
 
-}  // namespace strapline::cli
+}  // namespace strapline::cli::reference

@@ -50,9 +50,11 @@ void append(Eigen::Matrix3Xd& all, const Eigen::Matrix3Xd& more) {
 }
 
 /// Each rep's orientation starts anew: nothing ties its heading to that of the rep before.
-void append(StrapOverReps& all, const dsp::InertialSeries& rep) {
+void append(StrapOverReps& all, const dsp::StrapSeries& strap) {
+  const dsp::InertialSeries& rep = strap.data;
   constexpr double kLost = std::numbers::pi;  // rad
-  const dsp::OrientationSeries turns = dsp::smoothed_orientation(rep, imported_part());
+  const dsp::OrientationSeries turns =
+      dsp::smoothed_orientation(rep, dsp::params_for(strap.errors));
   const Index before = all.turns.t.size();
   const double heading_u = before == 0 ? 0.0 : all.turns.heading_u[before - 1] + kLost;
   append(all.readings.t, rep.t);
@@ -98,7 +100,7 @@ dsp::Result<void> add_rep(Exercise& exercise, const fs::path& folder, const Limb
 dsp::Result<Eigen::Vector3d> long_axis(const fs::path& folder, const Limb& limb) {
   const auto pose = read_readings(folder / "Pose/rep1" / (limb.side + "_thigh.csv"));
   if (!pose) return tl::make_unexpected(pose.error());
-  return pose->acc.rowwise().mean().normalized();
+  return pose->data.acc.rowwise().mean().normalized();
 }
 
 /// Inclination of the thigh in the plane that the knee bends in, degrees, positive forwards: the
@@ -188,7 +190,7 @@ dsp::Result<Leg> read_leg(const fs::path& lab, const char* name, const Limb& lim
   if (!motion) return tl::make_unexpected(motion.error());
   // A clip that begins with the knee bent has its larger excursion towards straight: the program's
   // rule for the sign, applied to the truth, tells.
-  const double sign = excursion_sign(exercise.knee.y);
+  const double sign = excursion_sign(exercise.knee);
   leg.knee = {motion->t, sign * motion->flexion / kDegree};
   leg.lean = lean_of(thigh, *axis, sign * motion->axis_a);
   return leg;

@@ -5,6 +5,8 @@
 #include <limits>
 #include <vector>
 
+#include "strapline/dsp/joint_motion.hpp"
+
 namespace strapline::cli::reference {
 
 double at(const Trace& trace, double t) {
@@ -56,15 +58,18 @@ double best_shift(const Trace& ours, const Trace& truth) {
   return best;
 }
 
-double excursion_sign(const Eigen::VectorXd& y) {
-  double start = std::numeric_limits<double>::quiet_NaN(), up = 0.0, down = 0.0;
-  for (const double value : y) {
-    if (!std::isfinite(value)) continue;
-    if (std::isnan(start)) start = value;
-    up = std::max(up, value - start);
-    down = std::max(down, start - value);
+double excursion_sign(const Trace& trace) {
+  std::vector<double> start, all;
+  for (Eigen::Index i = 0; i < trace.t.size(); ++i) {
+    if (!std::isfinite(trace.y[i])) continue;
+    all.push_back(trace.y[i]);
+    if (trace.t[i] <= trace.t[0] + dsp::JointParams{}.start_posture) start.push_back(trace.y[i]);
   }
-  return up >= down ? 1.0 : -1.0;
+  if (start.empty()) return 1.0;
+  const auto middle = start.begin() + static_cast<std::ptrdiff_t>(start.size() / 2);
+  std::nth_element(start.begin(), middle, start.end());
+  const auto [least, most] = std::minmax_element(all.begin(), all.end());
+  return *most - *middle >= *middle - *least ? 1.0 : -1.0;
 }
 
 }  // namespace strapline::cli::reference

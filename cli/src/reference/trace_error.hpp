@@ -28,7 +28,8 @@ struct TraceError {
 /// The shift within ±0.1 s at which the error is least, to 1 ms.
 [[nodiscard]] double best_shift(const Trace& ours, const Trace& truth);
 
-/// −1 where the largest excursion from the first value points down, else 1.
-[[nodiscard]] double excursion_sign(const Eigen::VectorXd& y);
+/// −1 where the largest excursion from the start posture points down, else 1: the rule by which
+/// dsp::joint_motion gives its flexion a sign, over the same start posture.
+[[nodiscard]] double excursion_sign(const Trace& trace);
 
 }  // namespace strapline::cli::reference

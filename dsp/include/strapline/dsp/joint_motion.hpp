@@ -20,11 +20,12 @@ struct JointParams {
   double tilt_floor = 0.01;      ///< rad, of the inclination at the least (about 0.6°)
   double play_floor = 0.017;     ///< rad, of the joint's axis at the least (about 1°)
   double play_time = 0.5;        ///< s, how long a deviation from the hinge lasts
-  double force_floor = 0.3;  ///< m/s², of the joint's specific force over one step, at the least
-  double force_time = 0.5;   ///< s, how long a deviation of it lasts
-  double lever_sd = 0.3;     ///< m, from a strap to the joint
-  double least_turn = 0.13;  ///< rad, RMS: below it the segments hardly turned (about 7.5°)
-  double latency_u = 0.004;  ///< s, by which a part's readings may be late
+  double force_floor = 0.3;    ///< m/s², of the joint's specific force over one step, at the least
+  double force_time = 0.5;     ///< s, how long a deviation of it lasts
+  double lever_sd = 0.3;       ///< m, from a strap to the joint
+  double least_turn = 0.13;    ///< rad, RMS: below it the segments hardly turned (about 7.5°)
+  double start_posture = 0.1;  ///< s, from the beginning: its median is the angle's zero
+  double latency_u = 0.004;    ///< s, by which a part's readings may be late
 };
 
 /// The readings of one strap and the orientation that follows from them.
