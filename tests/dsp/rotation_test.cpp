@@ -63,5 +63,13 @@ TEST(Rotation, WrapKeepsPiAndTurnsTheRest) {
   EXPECT_NEAR(wrap_angle(7.0), 7.0 - 2.0 * std::numbers::pi, 1e-12);
 }
 
+TEST(Rotation, TheSeriesOfASmallTurnEqualsSineAndCosine) {
+  for (const double angle : {0.0, 1e-9, 0.01, 0.1, 0.199, 0.201, 2.0}) {
+    const Eigen::Vector3d turn = angle * Eigen::Vector3d(2.0, -3.0, 6.0) / 7.0;
+    EXPECT_LT((exp_small_rotation(turn).coeffs() - exp_rotation(turn).coeffs()).norm(), 1e-12)
+        << angle;
+  }
+}
+
 }  // namespace
 }  // namespace strapline::dsp

@@ -27,6 +27,13 @@ struct Heard {
   }
 };
 
+/// The sequence numbers of the batches, in the order in which they arrived.
+inline std::vector<std::uint32_t> sequences(const Heard& heard) {
+  std::vector<std::uint32_t> result;
+  for (const SampleBatch& batch : heard.batches) result.push_back(batch.sequence);
+  return result;
+}
+
 class HostEnd {
  public:
   /// Everything that stands in `bytes`.

@@ -201,8 +201,7 @@ std::vector<ReferenceRow> inclination_rows(const fs::path& folder) {
   add_means(rows);
   for (const char* test : {"02", "04", "07", "08", "09", "11"}) {
     add_trial(rows, folder / "orientation/stick" / fmt::format("TStick_Test{}_Trial1", test),
-              {.set = "stick", .trial = test, .note = "constant turn to the marker frame removed"},
-              {}, stick_truth, true);
+              {.set = "stick", .trial = test}, {}, stick_truth, true);
   }
   return rows;
 }

@@ -46,13 +46,16 @@ std::string published_table(const std::vector<ReferenceRow>& rows) {
                            row.trial, *row.ours_in_time, *row.time_shift_ms);
     }
     if (!row.note.empty()) {
-      notes += paragraph(fmt::format("{} {}: ", row.set, row.trial), row.note, kTextWidth);
+      notes += paragraph(fmt::format("{} {}, {}: ", row.set, row.trial, row.quantity), row.note,
+                         kTextWidth);
     }
   }
   return table.text(kTextWidth) +
          "Error: RMSE in degrees, or a correlation. Verdict: against the mark. Flexion: a constant "
          "offset removed,\nthe truth's sign by the program's rule (positive towards the larger "
-         "excursion). \"in 95 %\": share of errors\nwithin the stated uncertainty. How the error "
+         "excursion). \"in 95 %\": share of errors\nwithin the stated uncertainty. Stick: a "
+         "constant "
+         "turn to the marker frame removed. How the error "
          "would be with another clock is for information only.\n" +
          notes;
 }
