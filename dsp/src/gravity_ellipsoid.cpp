@@ -44,7 +44,8 @@ Index distinct(const std::vector<StillPose>& poses) {
 
 Result<void> check_cover(const std::vector<StillPose>& poses) {
   if (const Index n = distinct(poses); n < kFewestPoses) {
-    return fail(fmt::format("only {} different still poses, {} are needed", n, kFewestPoses),
+    return fail(fmt::format("still in only {} different pose{}, {} are needed", n,
+                            n == 1 ? "" : "s", kFewestPoses),
                 "calibration",
                 "lay the strap on each of its sides and hold still for two seconds each time");
   }

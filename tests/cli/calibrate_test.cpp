@@ -123,10 +123,11 @@ TEST_F(Calibrate, ARecordingIsCalibratedKeptListedAndApplied) {
 
 TEST_F(Calibrate, WhatCannotBeKeptOrMadeIsOneLine) {
   const std::string few = write("few.h5", desk(4));
-  expect_refused(strapline({"calibrate", few, "--folder", at("kept")}), kFailed,
-                 "strapline: " + few +
-                     ": other: only 4 different still poses, 6 are needed; lay the strap on each "
-                     "of its sides and hold still for two seconds each time");
+  expect_refused(
+      strapline({"calibrate", few, "--folder", at("kept")}), kFailed,
+      "strapline: " + few +
+          ": other: still in only 4 different poses, 6 are needed; lay the strap on each "
+          "of its sides and hold still for two seconds each time");
   EXPECT_FALSE(std::filesystem::exists(at("kept")));
   const Outcome nameless =
       strapline({"calibrate", write("nameless.h5", desk(12, 0)), "--folder", at("kept")});

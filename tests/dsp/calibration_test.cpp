@@ -186,7 +186,7 @@ TEST(Calibration, RefusesPosesThatLeaveSomethingOpen) {
   few.hold(3.0);
   const auto one = calibrate(few.series());
   ASSERT_FALSE(one.has_value());
-  EXPECT_THAT(one.error().line(), HasSubstr("only 1 different still poses, 6 are needed"));
+  EXPECT_THAT(one.error().line(), HasSubstr("still in only 1 different pose, 6 are needed"));
 
   // Leaning this way and that, always with z up.
   Desk upright(Faults{});

@@ -39,7 +39,7 @@ struct BlockUpdate {
   /// Takes the view `observed` (variance per entry, white) into the correction and P.
   static BlockUpdate take(int at, const Eigen::Vector3d& observed, double variance,
                           ErrorVector& correction, ErrorMatrix& p);
-  /// The step backwards over this view (Bierman 1977): λ ← Cᵀλ − HᵀS⁻¹y, C = 1 − K·H.
+  /// The step backwards over this view (Bierman 1977, from memory): λ ← Cᵀλ − HᵀS⁻¹y, C = 1 − K·H.
   void pull_back(ErrorVector& lambda) const;
   /// Λ ← Cᵀ·Λ·C + HᵀS⁻¹H.
   void pull_back(ErrorMatrix& lambda) const;

@@ -25,9 +25,9 @@ struct OrientationSeries {
                                                       const OrientationParams& params = {});
 
 /// The estimate from the whole recording: the same filter forwards, then backwards over its epochs
-/// (fixed-interval smoothing after Bryson & Frazier, in Bierman's modified form of 1977, which
-/// equals Rauch, Tung & Striebel's); between epochs the gyroscope fills in. An object keeps its
-/// working memory from one recording to the next.
+/// (fixed-interval smoothing after Bryson & Frazier, in Bierman's modified form of 1977 (from
+/// memory), which equals Rauch, Tung & Striebel's); between epochs the gyroscope fills in. An
+/// object keeps its working memory from one recording to the next.
 class OrientationSmoother {
  public:
   /// Entries of the error state that are smoothed: all up to the gyroscope's gain.
