@@ -39,6 +39,17 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
   add("--foot", body.foot, "Heel to toe tip");
   add("--upper-arm", body.upper_arm, "Shoulder centre to elbow centre");
   add("--forearm", body.forearm, "Elbow centre to wrist centre");
+  const auto add_turn = [&](const char* name, std::optional<double>& turn, const char* what) {
+    constexpr double kRadiansPerDegree = 0.017453292519943295;
+    command
+        .add_option_function<double>(
+            name, [&turn](double degrees) { turn = degrees * kRadiansPerDegree; },
+            std::string("How far soft tissue turns a strap on ") + what +
+                " at the deepest point, 1 sigma, degrees")
+        ->type_name("DEG");
+  };
+  add_turn("--soft-tissue-thigh", body.soft_tissue_thigh, "thigh or upper arm (usual: 2)");
+  add_turn("--soft-tissue-limb", body.soft_tissue_limb, "the other segments (usual: 1)");
 }
 
 std::string full_time(const std::string& date) {

@@ -45,6 +45,8 @@ dsp::BodyDimensions read_body(hid_t root) {
   body.foot = h5::find_real(id, "foot_m");
   body.upper_arm = h5::find_real(id, "upper_arm_m");
   body.forearm = h5::find_real(id, "forearm_m");
+  body.soft_tissue_thigh = h5::find_real(id, "soft_tissue_thigh_rad");
+  body.soft_tissue_limb = h5::find_real(id, "soft_tissue_limb_rad");
   return body;
 }
 

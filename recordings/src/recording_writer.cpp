@@ -43,6 +43,8 @@ void write_body(hid_t root, const dsp::BodyDimensions& body) {
   set_if(id, "foot_m", body.foot);
   set_if(id, "upper_arm_m", body.upper_arm);
   set_if(id, "forearm_m", body.forearm);
+  set_if(id, "soft_tissue_thigh_rad", body.soft_tissue_thigh);
+  set_if(id, "soft_tissue_limb_rad", body.soft_tissue_limb);
 }
 
 void write_part(hid_t group, const std::string& name, const std::optional<dsp::Interval>& part) {
