@@ -1,7 +1,6 @@
 #include "record_plan.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <ctime>
 
 #include <fmt/chrono.h>
@@ -9,6 +8,7 @@
 
 #include "strapline/recordings/validate.hpp"
 
+#include "../clients_folder.hpp"
 #include "../part_options.hpp"
 #include "../set_options.hpp"
 
@@ -73,13 +73,7 @@ dsp::Result<void> check_placements(const RecordPlan& plan) {
 }
 
 std::string file_word(const std::string& text) {
-  std::string word;
-  for (const char c : text) {
-    const bool plain = std::isalnum(static_cast<unsigned char>(c)) != 0;
-    if (plain) word += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    if (!plain && !word.empty() && word.back() != '-') word += '-';
-  }
-  while (!word.empty() && word.back() == '-') word.pop_back();
+  const std::string word = slug(text);
   return word.empty() ? "set" : word;
 }
 
