@@ -4,9 +4,9 @@
 #include <array>
 #include <cmath>
 
+#include "strapline/coaching/body_lengths.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
 
-#include "client_keys.hpp"
 #include "measure_reader.hpp"
 #include "toml_reader.hpp"
 
@@ -19,7 +19,7 @@ constexpr double kLongest = 3.0;  // m: above it somebody wrote centimetres
 using ReadInside = void (*)(TableReader&, Client&);
 
 void read_body(TableReader& reader, Client& client) {
-  for (const auto& [key, member] : kBodyKeys) {
+  for (const auto& [key, member] : kBodyLengths) {
     const auto length = reader.maybe_number(key);
     if (length && !(*length > 0.0 && *length < kLongest)) {
       reader.fault(key, "'" + std::string(key) + "' must lie between 0 and 3 m",

@@ -3,10 +3,9 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include "strapline/coaching/body_lengths.hpp"
 #include "strapline/coaching/client.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
-
-#include "client_keys.hpp"
 
 namespace strapline::coaching {
 namespace {
@@ -39,7 +38,7 @@ std::string shown(const std::string& measure, double si) {
 
 std::string body_text(const Client& client) {
   std::string text;
-  for (const auto& [key, member] : kBodyKeys) {
+  for (const auto& [key, member] : kBodyLengths) {
     if (const auto length = client.body.*member)
       text += fmt::format("{} = {}\n", key, number(*length));
   }
