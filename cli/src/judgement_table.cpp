@@ -30,12 +30,12 @@ std::string reps_table(const AimJudgement& judgement, const std::vector<std::str
   if (shown.empty()) return {};
   TextTable table;
   table.add_column("rep", TextTable::Align::left);
+  table.add_column("all together", TextTable::Align::left);
   for (const auto* judged : shown) table.add_column(head_of(*judged), TextTable::Align::right);
-  table.add_column("all", TextTable::Align::left);
   for (std::size_t i = 0; i < judgement.reps.size(); ++i) {
-    std::vector<std::string> row{labels[judgement.reps[i].rep]};
+    std::vector<std::string> row{labels[judgement.reps[i].rep],
+                                 std::string(coaching::verdict_name(judgement.reps[i].verdict))};
     for (const auto* judged : shown) row.push_back(coaching::rep_cell(judged->reps[i]));
-    row.emplace_back(coaching::verdict_name(judgement.reps[i].verdict));
     table.add_row(std::move(row));
   }
   return "\n" + table.text(kTextWidth);

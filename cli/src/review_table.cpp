@@ -138,9 +138,11 @@ std::string review_table(const ReviewedSet& set, const JudgedReview& judged) {
   text += list_of("Not measured:", missing);
   text += list_of("Notes:", set.analysis.notes);
   std::vector<std::string> cautions = set.movement.cautions;
-  if (const auto pain = coaching::say_pain(set.recording.description.pain, judged.limits.pain);
-      !pain.empty()) {
-    cautions.insert(cautions.begin(), pain);
+  const auto& pain = set.recording.description.pain;
+  if (pain && *pain <= judged.limits.pain) {  // above it, it was seen and said
+    if (auto words = coaching::say_pain(pain, judged.limits.pain); !words.empty()) {
+      cautions.insert(cautions.begin(), std::move(words));
+    }
   }
   return text + list_of("Cautions:", cautions);
 }

@@ -24,8 +24,7 @@ void take_client(const std::filesystem::path& clients, ReviewedSet& set) {
   }
 }
 
-}  // namespace
-
+/// Fills height and lengths that the recording lacks from the client's file; says in `notes` which.
 void complete_body(const coaching::Client& client, recordings::Recording& recording,
                    std::vector<std::string>& notes) {
   std::string taken;
@@ -36,6 +35,29 @@ void complete_body(const coaching::Client& client, recordings::Recording& record
     taken += (taken.empty() ? "" : ", ") + std::string(name);
   }
   if (!taken.empty()) notes.push_back("from the client's file, not the recording: " + taken);
+}
+
+/// Analyses the recording with what its client's file adds.
+dsp::Result<dsp::SetAnalysis> analyse_completed(recordings::Recording& recording,
+                                                const std::optional<coaching::Client>& client,
+                                                const std::string& movement) {
+  std::vector<std::string> notes;
+  if (client) complete_body(*client, recording, notes);
+  auto analysis = analyse(recording, movement);
+  if (analysis) analysis->notes.insert(analysis->notes.end(), notes.begin(), notes.end());
+  return analysis;
+}
+
+}  // namespace
+
+dsp::Result<dsp::SetAnalysis> analyse_as_reviewed(const recordings::Recording& recording,
+                                                  const std::string& movement,
+                                                  const std::filesystem::path& clients) {
+  const auto client =
+      find_client(clients.empty() ? clients_folder() : clients, recording.description.client);
+  if (!client || !*client) return analyse(recording, movement);
+  recordings::Recording completed = recording;
+  return analyse_completed(completed, *client, movement);
 }
 
 dsp::Result<ReviewedSet> review_file(const std::filesystem::path& file, const std::string& movement,
@@ -51,12 +73,9 @@ dsp::Result<ReviewedSet> review_file(const std::filesystem::path& file, const st
   }
   ReviewedSet set{file, std::move(*recording), std::move(*loaded), {}, {}, {}};
   take_client(clients.empty() ? clients_folder() : clients, set);
-  std::vector<std::string> notes;
-  if (set.client) complete_body(*set.client, set.recording, notes);
-  auto analysis = analyse(set.recording, name);
+  auto analysis = analyse_completed(set.recording, set.client, name);
   if (!analysis) return tl::make_unexpected(in_file(analysis.error(), file));
   set.analysis = std::move(*analysis);
-  set.analysis.notes.insert(set.analysis.notes.end(), notes.begin(), notes.end());
   set.recording.description.movement = set.movement.name;
   return set;
 }

@@ -28,8 +28,10 @@ struct ReviewedSet {
                                                    const std::string& movement = {},
                                                    const std::filesystem::path& clients = {});
 
-/// Fills height and lengths that the recording lacks from the client's file; says in `notes` which.
-void complete_body(const coaching::Client& client, recordings::Recording& recording,
-                   std::vector<std::string>& notes);
+/// The analysis alone, as review_file makes it: with the client's height and lengths where the
+/// recording lacks them.
+[[nodiscard]] dsp::Result<dsp::SetAnalysis> analyse_as_reviewed(
+    const recordings::Recording& recording, const std::string& movement = {},
+    const std::filesystem::path& clients = {});
 
 }  // namespace strapline::cli

@@ -11,6 +11,13 @@ namespace {
 
 std::string kilograms(double kg) { return plain_number(kg) + " kg"; }
 
+/// The measure's title at the beginning of a sentence.
+std::string subject(const Caution& caution) {
+  std::string title = measure_title(caution.measure);
+  if (title[0] >= 'a' && title[0] <= 'z') title[0] = static_cast<char>(title[0] - 'a' + 'A');
+  return title;
+}
+
 std::string say_pain_above(const Caution& caution) {
   const std::string limit = caution.from == 0.0
                                 ? std::string("any pain stops the set")
@@ -21,9 +28,9 @@ std::string say_pain_above(const Caution& caution) {
 }
 
 std::string say_range_beyond(const Caution& caution, std::string_view rep_label) {
-  return fmt::format("{} reached {} in rep {}; the limit agreed is {}.",
-                     measure_title(caution.measure), format_value(caution.to, caution.unit),
-                     rep_label, format_value(caution.from, caution.unit));
+  return fmt::format("{} reached {} in rep {}; the limit agreed is {}.", subject(caution),
+                     format_value(caution.to, caution.unit), rep_label,
+                     format_value(caution.from, caution.unit));
 }
 
 std::string say_new_at_both(const Caution& caution) {
@@ -39,7 +46,7 @@ std::string say_knee_over_reps(const Caution& caution) {
   return fmt::format(
       "{} went inwards over the reps, from {} to {}. End the set earlier, or take less load, and "
       "look again.",
-      measure_title(caution.measure), format_value(caution.from, caution.unit),
+      subject(caution), format_value(caution.from, caution.unit),
       format_value(caution.to, caution.unit));
 }
 
@@ -48,9 +55,8 @@ std::string say_knee_over_loads(const Caution& caution) {
       "{} goes further inwards with the load: {} at {}, {} at {}, over {} sets. Hold the load "
       "until "
       "it stays in line.",
-      measure_title(caution.measure), format_value(caution.from, caution.unit),
-      kilograms(*caution.from_kg), format_value(caution.to, caution.unit),
-      kilograms(*caution.to_kg), caution.sets);
+      subject(caution), format_value(caution.from, caution.unit), kilograms(*caution.from_kg),
+      format_value(caution.to, caution.unit), kilograms(*caution.to_kg), caution.sets);
 }
 
 std::string say_loss(const Caution& caution, std::string_view rep_label) {
@@ -58,7 +64,7 @@ std::string say_loss(const Caution& caution, std::string_view rep_label) {
   return fmt::format(
       "{} fell suddenly, from {} in the reps before to {} in {}. If that was not meant, ask what "
       "happened there.",
-      measure_title(caution.measure), format_value(caution.from, caution.unit),
+      subject(caution), format_value(caution.from, caution.unit),
       format_value(caution.to, caution.unit), which);
 }
 

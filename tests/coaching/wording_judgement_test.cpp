@@ -148,7 +148,7 @@ TEST(WordingOfJudgements, CautionsSayWhatWasSeenAndNothingJudgesTheClient) {
             "The load was 62.5 kg; the greatest agreed for this movement is 60 kg.");
   EXPECT_EQ(say(CautionKind::range_beyond_agreed, "knee_flexion_left", dsp::Unit::radian,
                 90 * kDegree, 101 * kDegree),
-            "knee flexion, left reached 101.0° in rep 4; the limit agreed is 90.0°.");
+            "Knee flexion, left reached 101.0° in rep 4; the limit agreed is 90.0°.");
   EXPECT_THAT(say(CautionKind::new_load_at_new_range, "", one, 0, 0),
               HasSubstr("accustomed at this range is 40 kg"));
   EXPECT_THAT(say(CautionKind::knee_line_with_fatigue, "knee_line_distance_left", dsp::Unit::metre,

@@ -101,6 +101,7 @@ json seen_data(const ReviewPageInput& input) {
   const std::vector<std::string> labels = coaching::rep_labels(input.analysis.reps);
   json list = json::array();
   for (const coaching::Caution& caution : input.cautions_seen) {
+    if (caution.kind == coaching::CautionKind::pain_above_limit) continue;  // it heads the page
     const std::string label = caution.rep ? labels.at(*caution.rep) : std::string();
     list.push_back({{"words", coaching::say_caution(caution, label)}, {"source", caution.source}});
   }
