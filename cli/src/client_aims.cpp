@@ -62,7 +62,12 @@ dsp::Result<coaching::Aim> find_aim(const std::string& name_or_path, const fs::p
   const fs::path file = own / (name_or_path + kSuffix);
   std::error_code error;
   const bool is_own = !own.empty() && !name_or_path.ends_with(kSuffix) && fs::exists(file, error);
-  return coaching::load_aim(is_own ? file.string() : name_or_path);
+  auto aim = coaching::load_aim(is_own ? file.string() : name_or_path);
+  if (aim && is_own && aim->name != name_or_path) {
+    return dsp::fail("the aim calls itself '" + aim->name + "'", file.string(),
+                     "give the file and its 'name' the same name");
+  }
+  return aim;
 }
 
 dsp::Result<ActiveAim> active_aim(const coaching::Client& client, const fs::path& own,

@@ -33,9 +33,11 @@ std::string_view key_of(coaching::RepVerdict verdict) {
     case coaching::RepVerdict::too_close:
       return "too_close";
     case coaching::RepVerdict::not_measured:
+      return "not_measured";
+    case coaching::RepVerdict::other_side:
       break;
   }
-  return "not_measured";
+  return "other_side";
 }
 
 std::string_view key_of(coaching::SetVerdict verdict) {

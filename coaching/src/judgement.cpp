@@ -27,7 +27,15 @@ void count(RepVerdict verdict, Tally& tally) {
     case RepVerdict::not_measured:
       ++tally.not_measured;
       return;
+    case RepVerdict::other_side:
+      return;
   }
+}
+
+bool is_of_other_side(const dsp::Rep& rep, const std::string& measure) {
+  const auto name = parse_measure_name(measure);
+  return name && name->side != dsp::Side::middle && rep.side != dsp::Side::middle &&
+         name->side != rep.side;
 }
 
 Holding holding_of(const Aim& aim, const JudgedSet& set) {
@@ -46,7 +54,9 @@ Holding holding_of(const Aim& aim, const JudgedSet& set) {
 RepFinding judge_rep(const dsp::Rep& rep, std::size_t index, const std::string& measure,
                      const Band& edges) {
   RepFinding finding;
-  if (const auto* value = measured(rep, measure)) {
+  if (is_of_other_side(rep, measure)) {
+    finding.verdict = RepVerdict::other_side;
+  } else if (const auto* value = measured(rep, measure)) {
     finding = judge_value(*value, edges);
   } else if (const auto found = rep.measures.find(measure); found != rep.measures.end()) {
     finding.not_measured = std::get<dsp::NotMeasured>(found->second).reason;

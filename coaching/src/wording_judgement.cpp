@@ -94,9 +94,11 @@ std::string_view verdict_name(RepVerdict verdict) {
     case RepVerdict::too_close:
       return "too close to call";
     case RepVerdict::not_measured:
+      return "not measured";
+    case RepVerdict::other_side:
       break;
   }
-  return "not measured";
+  return "other side";
 }
 
 std::string_view verdict_name(SetVerdict verdict) {
@@ -122,9 +124,11 @@ std::string rep_cell(const RepFinding& finding) {
     case RepVerdict::too_close:
       return "too close";
     case RepVerdict::not_measured:
+      return "–";
+    case RepVerdict::other_side:
       break;
   }
-  return "–";
+  return "other side";
 }
 
 std::string say_tally(const Tally& tally) {

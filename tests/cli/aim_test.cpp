@@ -98,6 +98,10 @@ TEST_F(AimCommand, UseTakesWhatIsThereAndDropTakesItBack) {
   EXPECT_THAT(strapline({"aim", "use", "nothing", "--client", "medic"}).err,
               HasSubstr("no aim 'nothing'; use one of "));
   EXPECT_EQ(strapline({"aim", "use", "mine"}).status, kUsage);
+  put("clients/medic/aims/yours.toml", kOwn);
+  expect_refused(strapline({"aim", "use", "yours", "--client", "medic"}), kFailed,
+                 "strapline: " + at("clients/medic/aims/yours.toml") +
+                     ": the aim calls itself 'mine'; give the file and its 'name' the same name");
 }
 
 }  // namespace

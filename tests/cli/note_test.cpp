@@ -95,6 +95,17 @@ TEST_F(NoteCommand, WithoutALogbookTheRecordingAloneIsNoted) {
   EXPECT_EQ(json.json()["set"]["effort_rpe"], 7.0);
 }
 
+TEST_F(NoteCommand, ALogbookThatCannotBeChangedIsSaidBesideWhatWasDone) {
+  const std::string file = logged_set();
+  put("clients/medic/logbook.h5", "no logbook");
+  const Outcome noted = strapline({"note", file, "--pain", "3"});
+  EXPECT_EQ(noted.status, kFailed);
+  EXPECT_THAT(noted.err, HasSubstr("noted in the recording, but not in the logbook: " +
+                                   at("clients/medic/logbook.h5") + ": not an HDF5 file"));
+  std::filesystem::remove(at("clients/medic/logbook.h5"));
+  EXPECT_EQ(strapline({"review", file, "--json"}).json()["set"]["pain"], 3.0);
+}
+
 TEST_F(NoteCommand, RefusesWhatCannotBeRightAndChangesNothing) {
   const std::string file = logged_set();
   const std::string before = bytes_of("a.h5");

@@ -145,6 +145,15 @@ TEST(Aim, FaultsNameFileLineAndReason) {
   EXPECT_THAT(failure_of("name = \"x\"\ntitle = \"y\n"), HasSubstr("deep.toml:2: "));
 }
 
+TEST(Aim, AFileCutBeforeItsFirstBandIsWholeIsNeverHalfAnAim) {
+  const std::size_t first_band = kDeep.find("[bands.knee");
+  for (std::size_t length = 0; length + 2 < first_band; ++length) {
+    const auto aim = parse_aim(kDeep.substr(0, length), "deep.toml");
+    ASSERT_FALSE(aim) << length;
+    EXPECT_THAT(aim.error().where, HasSubstr("deep.toml:"));
+  }
+}
+
 TEST(Aim, OwnFileGoesByItsPath) {
   const std::string path = ::testing::TempDir() + "/strapline_deep.toml";
   std::ofstream(path) << kDeep;

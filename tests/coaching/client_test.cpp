@@ -135,6 +135,20 @@ TEST(Client, FaultsNameFileLineAndReason) {
   EXPECT_THAT(failure_of("name = \"x\nkit = \"\"\n"), HasSubstr("client.toml:1: "));
 }
 
+TEST(Client, AFileCutAnywhereIsRefusedWithItsPlaceOrIsWhole) {
+  int refused = 0;
+  for (std::size_t length = 0; length < kMedic.size(); ++length) {
+    const auto client = parse_client(kMedic.substr(0, length), "client.toml");
+    if (client) {
+      EXPECT_EQ(client->name, "medic") << length;
+    } else {
+      EXPECT_THAT(client.error().where, HasSubstr("client.toml:")) << length;
+      ++refused;
+    }
+  }
+  EXPECT_GT(refused, 100);
+}
+
 TEST(Client, ARangeLimitOfASideGoesBeforeThatOfTheMeasure) {
   AgreedLimits limits;
   limits.range["knee_flexion"] = {std::nullopt, 1.5};

@@ -176,6 +176,28 @@ TEST(Judgement, AMeasureMissingInOneRepMayLeaveTheSetOpen) {
   EXPECT_EQ(judged.verdict, SetVerdict::cannot_tell);
 }
 
+// Lunges in turn: each rep is asked about its own leg alone.
+TEST(Judgement, TheOtherLegIsNotAskedAboutInARepOfOneLeg) {
+  std::vector<dsp::Rep> reps;
+  for (int i = 0; i < 4; ++i) {
+    const bool left = i % 2 == 0;
+    dsp::Rep one = rep({{left ? "knee_flexion_left" : "knee_flexion_right", left ? 1.8 : 1.2}});
+    one.measures[left ? "knee_flexion_right" : "knee_flexion_left"] =
+        dsp::NotMeasured{"the other leg works in this rep"};
+    one.side = left ? dsp::Side::left : dsp::Side::right;
+    reps.push_back(one);
+  }
+  const auto judged = judge_set(aim_with({band("knee_flexion", {1.5, {}})}, 0.5), set_of(reps));
+  ASSERT_EQ(judged.measures.size(), 2U);
+  EXPECT_EQ(judged.measures[0].tally.all(), 2);
+  EXPECT_EQ(judged.measures[0].verdict, SetVerdict::met);
+  EXPECT_EQ(judged.measures[0].reps[1].verdict, RepVerdict::other_side);
+  EXPECT_EQ(judged.measures[1].verdict, SetVerdict::not_met);
+  EXPECT_EQ(judged.reps[0].verdict, RepVerdict::inside);
+  EXPECT_EQ(judged.reps[1].verdict, RepVerdict::outside);
+  EXPECT_EQ(judged.verdict, SetVerdict::met);  // two of four
+}
+
 TEST(Judgement, NoFullRepIsNotJudged) {
   EXPECT_EQ(judge_set(aim_with({band("trunk_lean", {{}, 0.5})}), set_of({})).verdict,
             SetVerdict::not_judged);

@@ -23,6 +23,7 @@ std::string_view style_of(coaching::RepVerdict verdict) {
     case coaching::RepVerdict::too_close:
       return "close";
     case coaching::RepVerdict::not_measured:
+    case coaching::RepVerdict::other_side:
       break;
   }
   return "none";

@@ -87,7 +87,10 @@ dsp::Result<bool> keep(const Options& options, const Found& found) {
     if (!kept) return tl::make_unexpected(kept.error());
   }
   if (found.logbook.empty()) return false;
-  return recordings::amend_logbook(found.logbook, found.set_id, found.description);
+  auto amended = recordings::amend_logbook(found.logbook, found.set_id, found.description);
+  if (amended || !found.recording) return amended;
+  return dsp::fail("noted in the recording, but not in the logbook: " + amended.error().line(),
+                   options.file);
 }
 
 std::string where_kept(const Options& options, const Found& found, bool in_logbook) {

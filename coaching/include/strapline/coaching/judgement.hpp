@@ -21,7 +21,8 @@ enum class RepVerdict {
   inside,
   outside,
   too_close,  ///< the edge lies inside the 95 % interval of the value
-  not_measured
+  not_measured,
+  other_side  ///< the other leg or arm did this rep: nothing is asked of this side, or counted
 };
 
 enum class Edge { low, high };
@@ -36,7 +37,7 @@ struct RepFinding {
   std::string not_measured;  ///< why, as the analysis gave it; "" where the rep does not know it
 };
 
-/// Reps by verdict.
+/// Reps by verdict, those of the other side left out.
 struct Tally {
   int inside = 0, outside = 0, too_close = 0, not_measured = 0;
   [[nodiscard]] int all() const { return inside + outside + too_close + not_measured; }

@@ -18,12 +18,12 @@ namespace strapline::coaching {
 /// "loads up to 60 kg", "any load".
 [[nodiscard]] std::string say_loads(const Aim& aim);
 
-/// "inside", "outside", "too close to call", "not measured".
+/// "inside", "outside", "too close to call", "not measured", "other side".
 [[nodiscard]] std::string_view verdict_name(RepVerdict verdict);
 /// "met", "not met", "cannot tell", "not judged".
 [[nodiscard]] std::string_view verdict_name(SetVerdict verdict);
 
-/// For a table's cell: "inside", "6.2° under", "1.1 cm over", "too close", "–".
+/// For a table's cell: "inside", "6.2° under", "1.1 cm over", "too close", "–", "other side".
 [[nodiscard]] std::string rep_cell(const RepFinding& finding);
 
 /// "4 of 5 inside, 1 too close to call".
