@@ -95,7 +95,7 @@ struct Duration {
 }  // namespace
 
 Rep to_rep(const Excursion& e) {
-  return {e.start.time_s, e.turn_in.time_s, e.turn_out.time_s, e.end.time_s, e.part, {}};
+  return {e.start.time_s, e.turn_in.time_s, e.turn_out.time_s, e.end.time_s, e.part, {}, e.side};
 }
 
 void add_statistics(const MeasureTrace& trace, const Eigen::VectorXd& t, const Excursion& e,

@@ -133,7 +133,7 @@ std::vector<dsp::Rep> read_reps(hid_t results) {
   }
   std::vector<dsp::Rep> reps;
   for (std::size_t i = 0; i < n; ++i) {
-    reps.push_back({start[i], turn_in[i], turn_out[i], end[i], part[i] != 0, {}});
+    reps.push_back({start[i], turn_in[i], turn_out[i], end[i], part[i] != 0, {}, {}});
   }
   read_measures(id, reps);
   return reps;

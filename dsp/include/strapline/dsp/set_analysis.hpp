@@ -31,6 +31,7 @@ struct Rep {
   double end_s = 0.0;       ///< it ends
   bool part = false;        ///< reached less than half of the set's median range
   MeasureMap measures;
+  Side side = Side::middle;  ///< that did it, where one leg works at a time (lunges in turn)
 };
 
 /// An angle or distance over the whole recording, on SetAnalysis::t.
