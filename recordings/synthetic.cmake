@@ -5,9 +5,14 @@ set(STRAPLINE_SYNTHETIC_SOURCES
   src/synthetic/arm_plan.cpp
   src/synthetic/body_motion.cpp
   src/synthetic/excursion.cpp
+  src/synthetic/leg_bones.cpp
+  src/synthetic/one_leg_motion.cpp
+  src/synthetic/one_leg_params.cpp
+  src/synthetic/one_leg_plan.cpp
   src/synthetic/param_check.cpp
   src/synthetic/random.cpp
   src/synthetic/sensor_part.cpp
+  src/synthetic/set_choice.cpp
   src/synthetic/set_params.cpp
   src/synthetic/set_plan.cpp
   src/synthetic/set_truth.cpp

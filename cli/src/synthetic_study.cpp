@@ -79,31 +79,23 @@ void compare_rep(const synthetic::RepTruth& truth, bool lowers_first, const dsp:
 
 using MadeSet = dsp::Result<synthetic::SyntheticSet>;
 
-void mount_badly(const StudyOptions& options, std::uint64_t seed, synthetic::StrapSetup& setup) {
+dsp::Result<synthetic::SetParams> draw_params(const StudyOptions& options, std::uint64_t seed) {
+  if (options.movement != "squat") return synthetic::random_params(options.movement, seed);
+  synthetic::RandomRanges ranges;
+  ranges.posture_sd = options.standing_sd;
+  return synthetic::SetParams(synthetic::random_squat_params(seed, ranges));
+}
+
+MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
+  const auto params = draw_params(options, seed);
+  if (!params) return tl::make_unexpected(params.error());
+  synthetic::StrapSetup setup = synthetic::usual_straps(*params);
   setup.seed = seed;
   setup.part = options.part;
   setup.max_tilt = options.max_tilt;
   setup.max_twist = options.max_twist;
   setup.soft_tissue = synthetic::scaled(setup.soft_tissue, options.soft_tissue);
-}
-
-MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
-  synthetic::StrapSetup legs;
-  synthetic::StrapSetup arms = synthetic::arm_straps();
-  mount_badly(options, seed, legs);
-  mount_badly(options, seed, arms);
-  for (const auto movement : {synthetic::ArmMovement::push_up, synthetic::ArmMovement::pull_up}) {
-    if (options.movement == synthetic::movement_name(movement)) {
-      return synthetic::synthesize_set(synthetic::random_arm_params(seed, movement), arms);
-    }
-  }
-  if (options.movement == "squat") {
-    synthetic::RandomRanges ranges;
-    ranges.posture_sd = options.standing_sd;
-    return synthetic::synthesize_set(synthetic::random_squat_params(seed, ranges), legs);
-  }
-  return dsp::fail("no simulator for '" + options.movement + "'", "",
-                   "use squat, push_up or pull_up");
+  return synthetic::synthesize_set(*params, setup);
 }
 
 SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
@@ -130,7 +122,7 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
   outcome.exact = full.size() == truth.size() && seen->reps.size() == made->reps.size();
   if (!outcome.exact) return outcome;
   for (std::size_t k = 0; k < full.size(); ++k) {
-    compare_rep(*truth[k], options.movement != "pull_up", *full[k], outcome.pairs);
+    compare_rep(*truth[k], made->lowers_first, *full[k], outcome.pairs);
   }
   return outcome;
 }

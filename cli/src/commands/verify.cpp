@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "strapline/cli/synthetic_study.hpp"
+#include "strapline/recordings/synthetic/set_choice.hpp"
 
 #include "../command.hpp"
 #include "../reference/published_table.hpp"
@@ -104,7 +105,7 @@ void add_verify(CLI::App& app, Run& run) {
       ->check(CLI::Range(1, 100000))
       ->capture_default_str();
   command->add_option("--movement", options->study.movement, "Movement of the sets")
-      ->check(CLI::IsMember({"squat", "push_up", "pull_up"}))
+      ->check(CLI::IsMember(recordings::synthetic::simulated_movements()))
       ->capture_default_str();
   command->add_option("--seed", options->study.seed, "Seed of the first set")
       ->capture_default_str();

@@ -43,6 +43,10 @@ struct SetPlan {
   double end = 0.0;  ///< s, of the recording; it begins at 0
 };
 
+/// Postural sway: a few millimetres at the hips, below about 1 Hz (common knowledge of quiet
+/// standing, from memory); flexion sways less than the least standing flexion.
+[[nodiscard]] Sway draw_body_sway(std::uint64_t seed, double factor);
+
 [[nodiscard]] SetPlan make_plan(const SquatSetParams& params);
 
 /// Mean thigh depth at the rep's bottom minus the asked one, rad; not a number where the body

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "strapline/recordings/synthetic/arm_motion.hpp"
+#include "strapline/recordings/synthetic/one_leg_motion.hpp"
 #include "strapline/recordings/synthetic/squat_motion.hpp"
 
 #include "strap_record.hpp"
@@ -67,6 +68,7 @@ dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup&
   if (!part) return tl::make_unexpected(part.error());
   SyntheticSet set;
   set.reps = rep_truth(motion);
+  set.lowers_first = motion.lowers_first();
   std::vector<SyntheticStrap> straps;
   for (const dsp::Placement placement : setup.placements) {
     straps.push_back(record_strap(motion, placement, setup, *part));
@@ -88,6 +90,7 @@ dsp::Result<SyntheticSet> make_set(const Params& params, const StrapSetup& setup
   auto set = record_set(*motion, setup, detail);
   if (!set) return set;
   set->recording.description = params.description;
+  set->recording.description.movement = movement_name(params.movement);
   if (set->recording.description.client.empty()) {
     set->recording.description.client = "stretcher lead";
   }
@@ -104,9 +107,17 @@ dsp::Result<SyntheticSet> synthesize_set(const SquatSetParams& params, const Str
 
 dsp::Result<SyntheticSet> synthesize_set(const ArmSetParams& params, const StrapSetup& setup,
                                          const TruthDetail& detail) {
-  auto set = make_set(params, setup, detail);
-  if (set) set->recording.description.movement = movement_name(params.movement);
-  return set;
+  return make_set(params, setup, detail);
+}
+
+dsp::Result<SyntheticSet> synthesize_set(const OneLegSetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail) {
+  return make_set(params, setup, detail);
+}
+
+dsp::Result<SyntheticSet> synthesize_set(const SetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail) {
+  return std::visit([&](const auto& one) { return make_set(one, setup, detail); }, params);
 }
 
 dsp::Result<Recording> synthesize(const SquatSetParams& params, const StrapSetup& setup,

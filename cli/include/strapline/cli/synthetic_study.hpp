@@ -11,7 +11,7 @@ namespace strapline::cli {
 
 /// Which sets the study draws. Everything else is what the simulator draws by default.
 struct StudyOptions {
-  std::string movement = "squat";  ///< squat, push_up or pull_up
+  std::string movement = "squat";  ///< one of synthetic::simulated_movements
   int sets = 200;
   std::uint64_t seed = 1;            ///< of the first set; set k has seed + k
   double max_tilt = 0.2618;          ///< rad (15°), straps' tilt

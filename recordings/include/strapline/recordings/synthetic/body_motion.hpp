@@ -55,9 +55,10 @@ class BodyMotion {
 
   [[nodiscard]] virtual std::string_view range_name() const = 0;
   [[nodiscard]] virtual bool lowers_first() const = 0;
-  /// rad; its excursions are the reps. Its exact rate, rad/s.
-  [[nodiscard]] virtual double range_angle(double t) const = 0;
-  [[nodiscard]] virtual double range_rate(double t) const = 0;
+  /// rad; its excursions are the reps. Its exact rate, rad/s. `side`: of the leg that works, where
+  /// the movement is of one at a time; else the mean of both.
+  [[nodiscard]] virtual double range_angle(double t, dsp::Side side = dsp::Side::middle) const = 0;
+  [[nodiscard]] virtual double range_rate(double t, dsp::Side side = dsp::Side::middle) const = 0;
   [[nodiscard]] virtual std::vector<BoneValue> bones(double t) const = 0;
 
   /// What else the truth says of the set: JSON pointer to one or several numbers.

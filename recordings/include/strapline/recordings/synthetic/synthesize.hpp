@@ -4,6 +4,7 @@
 
 #include "strapline/dsp/failure.hpp"
 #include "strapline/recordings/synthetic/arm_params.hpp"
+#include "strapline/recordings/synthetic/set_choice.hpp"
 #include "strapline/recordings/synthetic/set_truth.hpp"
 #include "strapline/recordings/synthetic/squat_params.hpp"
 #include "strapline/recordings/synthetic/strap_setup.hpp"
@@ -20,6 +21,7 @@ struct TruthDetail {
 struct SyntheticSet {
   Recording recording;  ///< truth_json filled
   std::vector<RepTruth> reps;
+  bool lowers_first = true;       ///< which phase of each rep is which
   std::vector<StrapTruth> straps;  ///< in the order of the recording's straps
 };
 
@@ -31,6 +33,12 @@ struct SyntheticSet {
                                                        const TruthDetail& detail = {});
 [[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const ArmSetParams& params,
                                                        const StrapSetup& setup = arm_straps(),
+                                                       const TruthDetail& detail = {});
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const OneLegSetParams& params,
+                                                       const StrapSetup& setup = {},
+                                                       const TruthDetail& detail = {});
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const SetParams& params,
+                                                       const StrapSetup& setup,
                                                        const TruthDetail& detail = {});
 
 /// Only the recording.
