@@ -4,6 +4,7 @@ set(STRAPLINE_SYNTHETIC_SOURCES
   src/synthetic/arm_params.cpp
   src/synthetic/arm_plan.cpp
   src/synthetic/body_motion.cpp
+  src/synthetic/disturbances.cpp
   src/synthetic/excursion.cpp
   src/synthetic/leg_bones.cpp
   src/synthetic/one_leg_motion.cpp
@@ -18,6 +19,9 @@ set(STRAPLINE_SYNTHETIC_SOURCES
   src/synthetic/set_truth.cpp
   src/synthetic/squat_motion.cpp
   src/synthetic/squat_params.cpp
+  src/synthetic/stir.cpp
+  src/synthetic/stir_plan.cpp
+  src/synthetic/stirred_motion.cpp
   src/synthetic/strap_motion.cpp
   src/synthetic/strap_record.cpp
   src/synthetic/sway.cpp

@@ -57,8 +57,10 @@ ArmDrives<S> arm_drives_at(const ArmPlan& plan, const S& t) {
   const ArmSetParams& p = plan.params;
   const S ready(p.parts.get_ready);
   add_reps(plan, t, drives);
-  drives.placed = smoothstep<S>((t - S(plan.ready_from)) / ready) -
-                  smoothstep<S>((t - S(plan.leave_from)) / ready);
+  if (p.reps > 0) {  // who does no rep stays standing
+    drives.placed = smoothstep<S>((t - S(plan.ready_from)) / ready) -
+                    smoothstep<S>((t - S(plan.leave_from)) / ready);
+  }
   drives.bow = sum_of(plan.bows, t);
   drives.raise = sum_of(plan.raises, t);
   drives.bend = sum_of(plan.bends, t);

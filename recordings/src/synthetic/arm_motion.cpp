@@ -94,6 +94,10 @@ std::vector<Excursion> ArmMotion::excursions() const {
   return all;
 }
 
+std::vector<SpareTime> ArmMotion::spare_times() const {
+  return spare_times_of(excursions(), plan_->before, plan_->after);
+}
+
 PosedSegment ArmMotion::pose(dsp::Placement placement, double t) const {
   const ArmDrives<Jet> drives = arm_drives_at(*plan_, Jet::time(t));
   return {frame_of(*plan_, arm_pose(*plan_, drives), placement), pull_of(drives, placement)};

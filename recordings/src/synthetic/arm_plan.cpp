@@ -186,7 +186,9 @@ ArmPlan make_plan(const ArmSetParams& params) {
   t += kSettle;
   plan.parts.set = dsp::Interval{set_from, t};
   plan.leave_from = t;
-  plan.end = t + params.parts.get_ready;
+  plan.before = {plan.ready_from - params.parts.before_ready, plan.ready_from};
+  plan.after = {t + params.parts.get_ready, t + params.parts.get_ready + params.parts.after_set};
+  plan.end = plan.after.to_s;
   if (params.parts.still_after > 0.0) {
     plan.parts.still_after =
         dsp::Interval{plan.end + kMargin, plan.end + params.parts.still_after - kMargin};

@@ -58,7 +58,8 @@ struct ArmPlan {
   Change trunk, thigh;
   SidePair<Change> upper_arm;
   dsp::RecordingParts parts;
-  double end = 0.0;  ///< s, of the recording; it begins at 0
+  dsp::Interval before{}, after{};  ///< standing around the set, with nothing to do
+  double end = 0.0;                 ///< s, of the recording; it begins at 0
 };
 
 [[nodiscard]] ArmPlan make_plan(const ArmSetParams& params);

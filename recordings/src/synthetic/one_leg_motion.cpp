@@ -63,6 +63,10 @@ std::vector<Excursion> OneLegMotion::excursions() const {
   return {plan_->excursions.begin(), plan_->excursions.end()};
 }
 
+std::vector<SpareTime> OneLegMotion::spare_times() const {
+  return spare_times_of(excursions(), plan_->before, plan_->after);
+}
+
 PosedSegment OneLegMotion::pose(dsp::Placement placement, double t) const {
   const Jet time = Jet::time(t);
   const OneLegDrives<Jet> drives = drives_at(*plan_, time);

@@ -172,7 +172,9 @@ OneLegPlan make_plan(const OneLegSetParams& params) {
   t += kSettle;
   plan.parts.set = dsp::Interval{set_from, t};
   plan.leave_from = t;
-  plan.end = t + ready;
+  plan.before = {plan.ready_from - params.parts.before_set, plan.ready_from};
+  plan.after = {t + ready, t + ready + params.parts.after_set};
+  plan.end = plan.after.to_s;
   if (params.parts.still_after > 0.0) {
     plan.parts.still_after =
         dsp::Interval{plan.end + kMargin, plan.end + params.parts.still_after - kMargin};

@@ -34,6 +34,7 @@ struct OneLegPlan {
   std::vector<OneLegExcursion> excursions;  ///< bends first, in time order
   Sway sway;
   dsp::RecordingParts parts;
+  dsp::Interval before{}, after{};            ///< standing around the set, with nothing to do
   double ready_from = 0.0, leave_from = 0.0;  ///< s, the start position is taken up and left
   double end = 0.0;                           ///< s, of the recording; it begins at 0
 };

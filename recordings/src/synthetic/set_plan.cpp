@@ -164,7 +164,9 @@ SetPlan make_plan(const SquatSetParams& params) {
     plan_fidgets(plan, random, e.end(), e.end() + params.pause, 1);
   }
   plan.parts.set = dsp::Interval{set_from, t + kSettle};
-  plan.end = t + kSettle;
+  plan.before = {set_from - params.parts.before_set, set_from};
+  plan.after = {t + kSettle, t + kSettle + params.parts.after_set};
+  plan.end = plan.after.to_s;
   if (params.parts.still_after > 0.0) {
     plan.parts.still_after =
         dsp::Interval{plan.end + kMargin, plan.end + params.parts.still_after - kMargin};

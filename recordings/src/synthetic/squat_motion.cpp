@@ -56,6 +56,10 @@ std::vector<Excursion> SquatMotion::excursions() const {
   return {plan_->excursions.begin(), plan_->excursions.end()};
 }
 
+std::vector<SpareTime> SquatMotion::spare_times() const {
+  return spare_times_of(excursions(), plan_->before, plan_->after);
+}
+
 PosedSegment SquatMotion::pose(dsp::Placement placement, double t) const {
   const Drives<Jet> drives = drives_at(*plan_, Jet::time(t));
   return {segment_frame(*plan_, placement, drives), pull_of(drives, placement)};

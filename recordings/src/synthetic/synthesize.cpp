@@ -1,12 +1,16 @@
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <memory>
+#include <type_traits>
 #include <utility>
 
 #include "strapline/recordings/synthetic/arm_motion.hpp"
 #include "strapline/recordings/synthetic/one_leg_motion.hpp"
 #include "strapline/recordings/synthetic/squat_motion.hpp"
 
+#include "stirred_motion.hpp"
 #include "strap_record.hpp"
 #include "truth_json.hpp"
 
@@ -82,11 +86,17 @@ dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup&
   return set;
 }
 
+using Stirring =
+    std::function<std::shared_ptr<const BodyMotion>(std::shared_ptr<const BodyMotion>)>;
+
 template <class Params>
 dsp::Result<SyntheticSet> make_set(const Params& params, const StrapSetup& setup,
-                                   const TruthDetail& detail) {
-  const auto motion = make_motion(params);
-  if (!motion) return tl::make_unexpected(motion.error());
+                                   const TruthDetail& detail, const Stirring& stirring = {}) {
+  const auto made = make_motion(params);
+  if (!made) return tl::make_unexpected(made.error());
+  using Motion = std::decay_t<decltype(*made)>;
+  std::shared_ptr<const BodyMotion> motion = std::make_shared<Motion>(*made);
+  if (stirring) motion = stirring(std::move(motion));
   auto set = record_set(*motion, setup, detail);
   if (!set) return set;
   set->recording.description = params.description;
@@ -96,6 +106,17 @@ dsp::Result<SyntheticSet> make_set(const Params& params, const StrapSetup& setup
   }
   set->recording.body = stated_body(params.body, params.seed);
   return set;
+}
+
+/// No rep, and that much time instead.
+void empty_set(ArmSetParams& params, double seconds) {
+  params.reps = 0;
+  params.parts.before_ready = seconds;
+}
+template <class Params>
+void empty_set(Params& params, double seconds) {
+  params.reps = 0;
+  params.parts.before_set = seconds;
 }
 
 }  // namespace
@@ -118,6 +139,27 @@ dsp::Result<SyntheticSet> synthesize_set(const OneLegSetParams& params, const St
 dsp::Result<SyntheticSet> synthesize_set(const SetParams& params, const StrapSetup& setup,
                                          const TruthDetail& detail) {
   return std::visit([&](const auto& one) { return make_set(one, setup, detail); }, params);
+}
+
+dsp::Result<SyntheticSet> synthesize_set(const SetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail,
+                                         const Disturbances& disturbances) {
+  const Stirring stirring = [&](auto motion) { return stirred(std::move(motion), disturbances); };
+  return std::visit([&](const auto& one) { return make_set(one, setup, detail, stirring); },
+                    disturbed(params, disturbances));
+}
+
+dsp::Result<SyntheticSet> synthesize_idle(const IdleParams& idle, const StrapSetup& setup) {
+  if (!(idle.minutes > 0.0 && idle.minutes <= 60.0)) {
+    return dsp::fail("so long a recording is not made", "synthetic recording",
+                     "choose up to 60 minutes");
+  }
+  auto params = random_params(idle.expected, idle.seed);
+  if (!params) return tl::make_unexpected(params.error());
+  constexpr double kMinute = 60.0;  // s
+  std::visit([&](auto& one) { empty_set(one, kMinute * idle.minutes); }, *params);
+  const Stirring stirring = [&](auto motion) { return idling(std::move(motion), idle.seed); };
+  return std::visit([&](const auto& one) { return make_set(one, setup, {}, stirring); }, *params);
 }
 
 dsp::Result<Recording> synthesize(const SquatSetParams& params, const StrapSetup& setup,

@@ -47,6 +47,7 @@ struct ArmParts {
   double bow_plane = 0.0;           ///< rad, the bow's direction off straight ahead, to the left
   double before_ready = 0.5;  ///< s, standing between the bow and taking up the start position
   double get_ready = 3.5;     ///< s, from standing to the start position, and back
+  double after_set = 0.0;     ///< s, standing, from leaving the start position to still_after
   double still_after = 4.0;   ///< s; 0: no second still part
 };
 

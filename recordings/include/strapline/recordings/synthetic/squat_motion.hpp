@@ -26,6 +26,7 @@ class SquatMotion final : public BodyMotion {
   [[nodiscard]] const BodyLengths& body() const override;
   [[nodiscard]] std::uint64_t seed() const override;
   [[nodiscard]] std::vector<Excursion> excursions() const override;
+  [[nodiscard]] std::vector<SpareTime> spare_times() const override;
   [[nodiscard]] PosedSegment pose(dsp::Placement placement, double t) const override;
   [[nodiscard]] bool has(dsp::Segment) const override { return true; }
   [[nodiscard]] std::string_view range_name() const override;

@@ -66,6 +66,7 @@ struct PartsPlan {
   /// because it is what the bends are about. A straight leg has no choice of knee line.
   double align_knee_within = deg(15.0);
   double before_set = 3.0;   ///< s between bends and set, with fidgets
+  double after_set = 0.0;    ///< s, standing, from the set to the second still part
   double still_after = 4.0;  ///< 0: no second still part
 };
 
