@@ -9,6 +9,8 @@
 #include "strapline/cli/analysis.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
+#include "rep_matching.hpp"
+
 namespace strapline::cli {
 namespace {
 
@@ -23,8 +25,8 @@ struct Pair {
 
 struct SetOutcome {
   std::string failure;
-  int true_reps = 0;
   bool exact = false;
+  RepMatch match;  ///< its pointers are not to be followed any more
   std::vector<Pair> pairs;
 };
 
@@ -86,16 +88,23 @@ dsp::Result<synthetic::SetParams> draw_params(const StudyOptions& options, std::
   return synthetic::SetParams(synthetic::random_squat_params(seed, ranges));
 }
 
-MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
-  const auto params = draw_params(options, seed);
-  if (!params) return tl::make_unexpected(params.error());
-  synthetic::StrapSetup setup = synthetic::usual_straps(*params);
+/// The movement's straps, mounted badly.
+synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetParams& params,
+                              std::uint64_t seed) {
+  synthetic::StrapSetup setup = synthetic::usual_straps(params);
   setup.seed = seed;
   setup.part = options.part;
   setup.max_tilt = options.max_tilt;
   setup.max_twist = options.max_twist;
   setup.soft_tissue = synthetic::scaled(setup.soft_tissue, options.soft_tissue);
-  return synthetic::synthesize_set(*params, setup);
+  return setup;
+}
+
+MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
+  const auto params = draw_params(options, seed);
+  if (!params) return tl::make_unexpected(params.error());
+  return synthetic::synthesize_set(*params, mounted(options, *params, seed), {},
+                                   options.disturbances);
 }
 
 SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
@@ -110,19 +119,10 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
     outcome.failure = seen.error().line();
     return outcome;
   }
-  std::vector<const dsp::Rep*> full;
-  for (const dsp::Rep& rep : seen->reps) {
-    if (!rep.part) full.push_back(&rep);
-  }
-  std::vector<const synthetic::RepTruth*> truth;
-  for (const auto& rep : made->reps) {
-    if (!rep.part) truth.push_back(&rep);
-  }
-  outcome.true_reps = static_cast<int>(truth.size());
-  outcome.exact = full.size() == truth.size() && seen->reps.size() == made->reps.size();
-  if (!outcome.exact) return outcome;
-  for (std::size_t k = 0; k < full.size(); ++k) {
-    compare_rep(*truth[k], made->lowers_first, *full[k], outcome.pairs);
+  outcome.match = match_reps(made->reps, seen->reps);
+  outcome.exact = outcome.match.full_seen == outcome.match.full_true;
+  for (const MatchedRep& rep : outcome.match.full) {
+    compare_rep(*rep.truth, made->lowers_first, *rep.seen, outcome.pairs);
   }
   return outcome;
 }
@@ -168,6 +168,17 @@ std::vector<SetOutcome> run_all(const StudyOptions& options) {
   return outcomes;
 }
 
+void add_match(const RepMatch& match, StudyResult& result) {
+  result.reps += match.full_true;
+  result.part_reps += match.part_true;
+  result.part_found += match.part_found;
+  result.part_false += match.part_false;
+  result.missed += match.missed;
+  result.invented += match.invented;
+  result.sided += match.sided;
+  result.wrong_side += match.wrong_side;
+}
+
 }  // namespace
 
 StudyResult run_synthetic_study(const StudyOptions& options) {
@@ -175,7 +186,7 @@ StudyResult run_synthetic_study(const StudyOptions& options) {
   std::uint64_t seed = options.seed;
   for (const SetOutcome& outcome : run_all(options)) {
     ++result.sets;
-    result.reps += outcome.true_reps;
+    add_match(outcome.match, result);
     if (!outcome.failure.empty()) result.failures.push_back(outcome.failure);
     if (outcome.exact) {
       ++result.sets_with_exact_count;
@@ -187,6 +198,30 @@ StudyResult run_synthetic_study(const StudyOptions& options) {
   }
   for (auto& [name, error] : result.errors) finish(error);
   return result;
+}
+
+std::vector<IdleOutcome> run_idle_study(const StudyOptions& options, double minutes) {
+  constexpr double kEach = 10.0;  // minutes
+  std::vector<IdleOutcome> rows;
+  for (const char* expected : {"squat", "push_up"}) {
+    IdleOutcome row{expected, 0.0, 0, 0, {}};
+    for (std::uint64_t k = 0; row.failure.empty() && row.minutes < minutes - 0.01; ++k) {
+      const auto params = synthetic::random_params(expected, options.seed + k);
+      const double length = std::min(kEach, minutes - row.minutes);
+      const auto made = synthetic::synthesize_idle({options.seed + k, expected, length},
+                                                   mounted(options, *params, options.seed + k));
+      const auto seen = made ? analyse(made->recording) : tl::make_unexpected(made.error());
+      row.minutes += length;
+      if (!seen) {
+        row.failure = seen.error().line();
+        break;
+      }
+      row.counted += seen->full_reps();
+      row.part_counted += static_cast<int>(seen->reps.size()) - seen->full_reps();
+    }
+    rows.push_back(row);
+  }
+  return rows;
 }
 
 }  // namespace strapline::cli

@@ -20,7 +20,8 @@ namespace synthetic = recordings::synthetic;
 /// What was given on the command line; what was not leaves the simulator's value.
 struct Options {
   std::string file, truth, movement = "squat", part;
-  std::vector<std::string> placements;
+  std::vector<std::string> placements, disturbances;
+  double idle_minutes = 0.0;
   std::uint64_t seed = 1;
   bool random = false, overwrite = false, orientations = false;
   std::optional<int> reps;
@@ -120,7 +121,14 @@ dsp::Result<synthetic::SyntheticSet> draw_set(const Options& options) {
   if (!params) return tl::make_unexpected(params.error());
   const auto setup = setup_of(options, *params);
   if (!setup) return tl::make_unexpected(setup.error());
-  return synthetic::synthesize_set(*params, *setup, {options.traces_hz, options.orientations});
+  if (options.idle_minutes > 0.0) {
+    return synthetic::synthesize_idle({options.seed, options.movement, options.idle_minutes},
+                                      *setup);
+  }
+  const auto disturbances = synthetic::parse_disturbances(options.disturbances);
+  if (!disturbances) return tl::make_unexpected(disturbances.error());
+  return synthetic::synthesize_set(*params, *setup, {options.traces_hz, options.orientations},
+                                   *disturbances);
 }
 
 dsp::Result<synthetic::SyntheticSet> make_set(const Options& options) {
@@ -178,6 +186,17 @@ void add_movement_options(CLI::App& command, Options& options) {
   command.add_option("--movement", options.movement, "Movement")
       ->check(CLI::IsMember(synthetic::simulated_movements()))
       ->capture_default_str();
+  command
+      .add_option("--disturbances", options.disturbances,
+                  "What else happens: all, or some of " +
+                      fmt::format("{}", fmt::join(synthetic::disturbance_names(), ", ")))
+      ->delimiter(',')
+      ->type_name("A,B,…");
+  command
+      .add_option("--idle", options.idle_minutes,
+                  "Instead of a set: so many minutes of walking, stairs, talking, strap handling")
+      ->check(CLI::Range(0.0, 60.0))
+      ->type_name("MIN");
   command.add_option("--reps", options.reps, "Reps [5]")->type_name("N");
   command
       .add_option("--depth", options.depth,
