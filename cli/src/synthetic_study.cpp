@@ -7,6 +7,7 @@
 #include <thread>
 
 #include "strapline/cli/analysis.hpp"
+#include "strapline/coaching/movement.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 #include "rep_matching.hpp"
@@ -79,6 +80,27 @@ void compare_rep(const synthetic::RepTruth& truth, bool lowers_first, const dsp:
   compare_tempo(truth, lowers_first, rep, pairs);
 }
 
+/// The strap that the analysis takes the velocity of.
+std::optional<dsp::Placement> velocity_strap(const recordings::Recording& recording) {
+  const auto movement = coaching::load_movement(recording.description.movement);
+  if (!movement) return std::nullopt;
+  for (const dsp::Segment segment : movement->velocity_of) {
+    for (const auto& strap : recording.straps) {
+      if (strap.placement.segment == segment) return strap.placement;
+    }
+  }
+  return std::nullopt;
+}
+
+void compare_velocity(const recordings::Recording& recording, const MatchedRep& rep,
+                      std::vector<Pair>& pairs) {
+  const auto strap = velocity_strap(recording);
+  if (!strap) return;
+  const synthetic::TrueVelocity& v = rep.truth->velocity.at(*strap);
+  compare("concentric_velocity", "concentric_velocity", v.mean, *rep.seen, pairs);
+  compare("concentric_velocity_peak", "concentric_velocity_peak", v.peak, *rep.seen, pairs);
+}
+
 using MadeSet = dsp::Result<synthetic::SyntheticSet>;
 
 dsp::Result<synthetic::SetParams> draw_params(const StudyOptions& options, std::uint64_t seed) {
@@ -123,6 +145,7 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
   outcome.exact = outcome.match.full_seen == outcome.match.full_true;
   for (const MatchedRep& rep : outcome.match.full) {
     compare_rep(*rep.truth, made->lowers_first, *rep.seen, outcome.pairs);
+    compare_velocity(made->recording, rep, outcome.pairs);
   }
   return outcome;
 }

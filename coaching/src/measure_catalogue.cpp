@@ -12,10 +12,14 @@ struct NamedStatistic {
   std::string_view title;
 };
 
-constexpr std::array<NamedStatistic, 4> kStatistics{{{"at_turn", "at the turn"},
+// One that ends like another comes first.
+constexpr std::array<NamedStatistic, 7> kStatistics{{{"at_turn", "at the turn"},
                                                      {"max", "maximum"},
                                                      {"mean", "mean over the rep"},
-                                                     {"peak", "peak"}}};
+                                                     {"peak", "peak"},
+                                                     {"difference", "left less right"},
+                                                     {"curve_sd", "spread of the curve"},
+                                                     {"sd", "spread from rep to rep"}}};
 
 bool take_suffix(std::string& name, std::string_view suffix) {
   if (name.size() <= suffix.size() + 1 || !name.ends_with(suffix)) return false;
@@ -35,6 +39,32 @@ std::string take_statistic(std::string& name) {
     if (take_suffix(name, suffix)) return std::string(suffix);
   }
   return {};
+}
+
+/// Takes statistics off the end until a known base is left: "at_turn", "at_turn_difference".
+std::string take_statistics(std::string& name) {
+  std::string taken;
+  while (!find_measure(name)) {
+    const std::string last = take_statistic(name);
+    if (last.empty()) break;
+    taken = taken.empty() ? last : last + "_" + taken;
+  }
+  return taken;
+}
+
+/// "at the turn, left less right".
+std::string statistics_title(std::string statistic) {
+  std::string title;
+  while (!statistic.empty()) {
+    for (const auto& [suffix, words] : kStatistics) {
+      const bool last = statistic == suffix;
+      if (!last && !take_suffix(statistic, suffix)) continue;
+      title = ", " + std::string(words) + title;
+      if (last) statistic.clear();
+      break;
+    }
+  }
+  return title;
 }
 
 std::size_t catalogue_index(std::string_view base) {
@@ -67,14 +97,16 @@ const std::vector<MeasureInfo>& all_measures() {
       {"elbow_flare", "elbow flare", "at the turn", "0° by the sides, 90° straight out"},
       {"elbow_plane", "elbow plane", "at the turn", "positive in front of the trunk"},
       {"forearm_tilt", "forearm tilt", "at the turn", "0° vertical"},
-      {"body_line", "body line", "mean over the rep", "0° straight, positive piked, negative arched"},
+      {"body_line", "body line", "mean over the rep",
+       "0° straight, positive piked, negative arched"},
       {"range", "range", "top minus bottom", "of the movement's own angle"},
       {"lowering_s", "lowering", "duration", ""},
       {"bottom_hold_s", "bottom hold", "duration", ""},
       {"lifting_s", "lifting", "duration", ""},
       {"top_hold_s", "top hold", "duration", ""},
       {"time_under_tension_s", "time under tension", "duration", ""},
-      {"concentric_velocity", "concentric velocity", "mean while lifting", "positive upwards"}};
+      {"concentric_velocity", "concentric velocity", "mean while lifting", "positive upwards"},
+      {"velocity_loss", "velocity loss", "of the set", "share of the fastest rep's"}};
   return all;
 }
 
@@ -87,7 +119,7 @@ std::optional<MeasureInfo> find_measure(std::string_view base) {
 std::optional<MeasureName> parse_measure_name(std::string_view full) {
   MeasureName name{std::string(full), "", dsp::Side::middle};
   name.side = take_side(name.base);
-  if (!find_measure(name.base)) name.statistic = take_statistic(name.base);
+  name.statistic = take_statistics(name.base);
   if (!find_measure(name.base)) return std::nullopt;
   return name;
 }
@@ -96,9 +128,7 @@ std::string measure_title(std::string_view full) {
   const auto name = parse_measure_name(full);
   if (!name) return std::string(full);
   std::string title(find_measure(name->base)->title);
-  for (const auto& [suffix, words] : kStatistics) {
-    if (name->statistic == suffix) title += ", " + std::string(words);
-  }
+  title += statistics_title(name->statistic);
   if (name->side == dsp::Side::left) title += ", left";
   if (name->side == dsp::Side::right) title += ", right";
   return title;

@@ -15,7 +15,9 @@
 #include "median.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
+#include "set_measures.hpp"
 #include "strongest_turn.hpp"
+#include "vertical_velocity.hpp"
 #include "working_leg.hpp"
 
 namespace strapline::dsp {
@@ -364,6 +366,10 @@ void measure(Work& work, SetAnalysis& result) {
       if (trace.value.size() > 0) result.traces.push_back({trace.name(), trace.unit, trace.value});
     }
   }
+  add_concentric_velocity(work.input.movement, work.input.straps, work.straps, work.t,
+                          work.excursions, result.reps);
+  add_left_less_right(result.reps);
+  result.measures = measures_of_set(result.reps, result.traces, result.t);
 }
 
 void report_straps(const Work& work, SetAnalysis& result) {

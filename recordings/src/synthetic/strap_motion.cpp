@@ -168,6 +168,7 @@ StrapState strap_state(const BodyMotion& motion, const StrapMount& mount, double
   const SegmentFrame<Jet> frame = strap_frame(motion, mount, t);
   StrapState state;
   state.position = value_of(frame.origin);
+  state.velocity = rate_of(frame.origin);
   state.world_from_sensor = value_of(frame.world_from_segment);
   const Eigen::Matrix3d sensor_from_world = state.world_from_sensor.transpose();
   state.angular_rate = sensor_from_world * angular_rate_world(frame.world_from_segment);

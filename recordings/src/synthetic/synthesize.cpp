@@ -65,6 +65,25 @@ dsp::BodyDimensions stated_body(const BodyBuild& build, std::uint64_t seed) {
   return stated;
 }
 
+/// What the straps' vertical velocity truly is while each rep lifts: mean and peak on a fine grid.
+void add_velocities(const BodyMotion& motion, const std::vector<SyntheticStrap>& straps,
+                    std::vector<RepTruth>& reps) {
+  constexpr int kSteps = 100;
+  for (RepTruth& rep : reps) {
+    const double from = motion.lowers_first() ? rep.turn_out_s : rep.start_s;
+    const double to = motion.lowers_first() ? rep.end_s : rep.turn_in_s;
+    for (const SyntheticStrap& strap : straps) {
+      TrueVelocity& v = rep.velocity[strap.mount.placement];
+      for (int i = 0; i < kSteps; ++i) {
+        const double t = from + (to - from) * (i + 0.5) / kSteps;
+        const double up = strap_state(motion, strap.mount, t).velocity.y();
+        v.mean += up / kSteps;
+        v.peak = i == 0 ? up : std::max(v.peak, up);
+      }
+    }
+  }
+}
+
 /// Straps the movement and records it: the same for every movement.
 dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup& setup,
                                      const TruthDetail& detail) {
@@ -78,6 +97,7 @@ dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup&
     straps.push_back(record_strap(motion, placement, setup, *part));
     set.straps.push_back(straps.back().truth);
   }
+  add_velocities(motion, straps, set.reps);
   Recording& recording = set.recording;
   recording.parts = motion.parts();
   recording.source = "synthetic";

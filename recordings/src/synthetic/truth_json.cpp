@@ -37,21 +37,24 @@ void add_tempo(json& measures, const RepTruth& rep, bool lowers_first) {
   measures["time_under_tension_s"] = seconds(rep.end_s - rep.start_s);
 }
 
-/// "left", "right"; null where both sides work.
-json side_name(dsp::Side side) {
-  if (side == dsp::Side::middle) return {};
-  return side == dsp::Side::left ? "left" : "right";
-}
-
 json rep_json(const RepTruth& rep, bool lowers_first) {
   json measures;
   for (const auto& [name, truth] : rep.measures) measures[name] = true_value(name, truth);
   measures["range"] = true_value("range", {rep.range, dsp::Unit::radian});
   add_tempo(measures, rep, lowers_first);
-  return {{"start_s", rep.start_s},      {"turn_in_s", rep.turn_in_s},
-          {"turn_s", rep.turn_s},        {"turn_out_s", rep.turn_out_s},
-          {"end_s", rep.end_s},          {"part", rep.part},
-          {"side", side_name(rep.side)}, {"measures", std::move(measures)}};
+  json velocity = json::object();
+  for (const auto& [placement, v] : rep.velocity) {
+    velocity[dsp::to_string(placement)] = {{"mean_m_s", v.mean}, {"peak_m_s", v.peak}};
+  }
+  return {{"concentric_velocity", std::move(velocity)},
+          {"start_s", rep.start_s},
+          {"turn_in_s", rep.turn_in_s},
+          {"turn_s", rep.turn_s},
+          {"turn_out_s", rep.turn_out_s},
+          {"end_s", rep.end_s},
+          {"part", rep.part},
+          {"side", rep.side == dsp::Side::middle ? json() : json(dsp::side_name(rep.side))},
+          {"measures", std::move(measures)}};
 }
 
 json vector_json(const Eigen::Vector3d& v) { return json::array({v.x(), v.y(), v.z()}); }

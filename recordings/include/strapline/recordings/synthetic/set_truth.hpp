@@ -15,6 +15,11 @@ struct TrueValue {
   dsp::Unit unit = dsp::Unit::radian;
 };
 
+/// Vertical velocity of a strap over a rep's lifting phase, m/s, positive upwards.
+struct TrueVelocity {
+  double mean = 0.0, peak = 0.0;
+};
+
 /// One excursion of the set: what an analysis without any error would say of the bones.
 struct RepTruth {
   double start_s = 0.0, turn_in_s = 0.0, turn_out_s = 0.0, end_s = 0.0;
@@ -24,6 +29,8 @@ struct RepTruth {
   double range = 0.0;                  ///< rad, of the range angle, start to turn
   std::optional<double> start_hold_s;  ///< in the start posture afterwards; empty: no rep follows
   std::map<std::string, TrueValue> measures;  ///< by the analysis's names, but range and tempo
+
+  std::map<dsp::Placement, TrueVelocity> velocity;  ///< of each strap worn
 
   /// SI; throws std::out_of_range for a name that the movement does not have.
   [[nodiscard]] double value(const std::string& name) const { return measures.at(name).value; }
