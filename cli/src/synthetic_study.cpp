@@ -31,12 +31,14 @@ struct SetOutcome {
   std::vector<Pair> pairs;
 };
 
-/// Measures that the movement does not list are not compared; listed ones without a value count as
-/// missing.
+/// Measures that the movement does not list or whose strap is not worn are not compared; others
+/// without a value count as missing.
 void compare(const std::string& base, const std::string& name, double truth, const dsp::Rep& rep,
              std::vector<Pair>& pairs) {
   const auto found = rep.measures.find(name);
   if (found == rep.measures.end()) return;
+  const auto* missing = std::get_if<dsp::NotMeasured>(&found->second);
+  if (missing != nullptr && missing->reason.starts_with("needs a strap")) return;
   Pair pair{base, truth, std::nullopt};
   if (const auto* value = std::get_if<dsp::MeasuredValue>(&found->second)) pair.seen = *value;
   pairs.push_back(pair);
