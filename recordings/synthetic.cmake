@@ -4,15 +4,24 @@ set(STRAPLINE_SYNTHETIC_SOURCES
   src/synthetic/arm_params.cpp
   src/synthetic/arm_plan.cpp
   src/synthetic/body_motion.cpp
+  src/synthetic/disturbances.cpp
   src/synthetic/excursion.cpp
+  src/synthetic/leg_bones.cpp
+  src/synthetic/one_leg_motion.cpp
+  src/synthetic/one_leg_params.cpp
+  src/synthetic/one_leg_plan.cpp
   src/synthetic/param_check.cpp
   src/synthetic/random.cpp
   src/synthetic/sensor_part.cpp
+  src/synthetic/set_choice.cpp
   src/synthetic/set_params.cpp
   src/synthetic/set_plan.cpp
   src/synthetic/set_truth.cpp
   src/synthetic/squat_motion.cpp
   src/synthetic/squat_params.cpp
+  src/synthetic/stir.cpp
+  src/synthetic/stir_plan.cpp
+  src/synthetic/stirred_motion.cpp
   src/synthetic/strap_motion.cpp
   src/synthetic/strap_record.cpp
   src/synthetic/sway.cpp

@@ -13,15 +13,6 @@ ordered_json number(const std::optional<double>& value) {
   return value ? ordered_json(*value) : ordered_json();
 }
 
-ordered_json measures_json(const dsp::MeasureMap& measures) {
-  std::vector<std::string> names;
-  for (const auto& [name, measure] : measures) names.push_back(name);
-  std::stable_sort(names.begin(), names.end(), coaching::shown_before);
-  ordered_json json = ordered_json::object();
-  for (const std::string& name : names) json[name] = measure_json(measures.at(name));
-  return json;
-}
-
 }  // namespace
 
 ordered_json measure_json(const dsp::Measure& measure) {
@@ -30,6 +21,15 @@ ordered_json measure_json(const dsp::Measure& measure) {
   }
   const dsp::DisplayValue shown = dsp::to_display(std::get<dsp::MeasuredValue>(measure));
   return {{"value", shown.value}, {"u", shown.u}, {"unit", shown.unit}};
+}
+
+ordered_json measures_json(const dsp::MeasureMap& measures) {
+  std::vector<std::string> names;
+  for (const auto& [name, measure] : measures) names.push_back(name);
+  std::stable_sort(names.begin(), names.end(), coaching::shown_before);
+  ordered_json json = ordered_json::object();
+  for (const std::string& name : names) json[name] = measure_json(measures.at(name));
+  return json;
 }
 
 ordered_json reps_json(const std::vector<dsp::Rep>& reps) {
@@ -41,6 +41,8 @@ ordered_json reps_json(const std::vector<dsp::Rep>& reps) {
     one["turn_out_s"] = rep.turn_out_s;
     one["end_s"] = rep.end_s;
     one["part"] = rep.part;
+    one["side"] = ordered_json();
+    if (rep.side != dsp::Side::middle) one["side"] = dsp::side_name(rep.side);
     one["measures"] = measures_json(rep.measures);
     list.push_back(std::move(one));
   }

@@ -13,7 +13,10 @@ namespace strapline::cli {
 /// {value, u, unit} in what people read, or {not_measured: reason}.
 [[nodiscard]] nlohmann::ordered_json measure_json(const dsp::Measure& measure);
 
-/// Times, `part` and `measures` (in the order shown) of each rep.
+/// By name, in the order shown.
+[[nodiscard]] nlohmann::ordered_json measures_json(const dsp::MeasureMap& measures);
+
+/// Times, `part`, `side` and `measures` (in the order shown) of each rep.
 [[nodiscard]] nlohmann::ordered_json reps_json(const std::vector<dsp::Rep>& reps);
 
 /// Who, what, how; null where it was not logged.

@@ -7,7 +7,10 @@
 #include <thread>
 
 #include "strapline/cli/analysis.hpp"
+#include "strapline/coaching/movement.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
+
+#include "rep_matching.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -23,17 +26,19 @@ struct Pair {
 
 struct SetOutcome {
   std::string failure;
-  int true_reps = 0;
   bool exact = false;
+  RepMatch match;  ///< its pointers are not to be followed any more
   std::vector<Pair> pairs;
 };
 
-/// Measures that the movement does not list are not compared; listed ones without a value count as
-/// missing.
+/// Measures that the movement does not list or whose strap is not worn are not compared; others
+/// without a value count as missing.
 void compare(const std::string& base, const std::string& name, double truth, const dsp::Rep& rep,
              std::vector<Pair>& pairs) {
   const auto found = rep.measures.find(name);
   if (found == rep.measures.end()) return;
+  const auto* missing = std::get_if<dsp::NotMeasured>(&found->second);
+  if (missing != nullptr && missing->reason.starts_with("needs a strap")) return;
   Pair pair{base, truth, std::nullopt};
   if (const auto* value = std::get_if<dsp::MeasuredValue>(&found->second)) pair.seen = *value;
   pairs.push_back(pair);
@@ -77,33 +82,53 @@ void compare_rep(const synthetic::RepTruth& truth, bool lowers_first, const dsp:
   compare_tempo(truth, lowers_first, rep, pairs);
 }
 
+/// The strap that the analysis takes the velocity of.
+std::optional<dsp::Placement> velocity_strap(const recordings::Recording& recording) {
+  const auto movement = coaching::load_movement(recording.description.movement);
+  if (!movement) return std::nullopt;
+  for (const dsp::Segment segment : movement->velocity_of) {
+    for (const auto& strap : recording.straps) {
+      if (strap.placement.segment == segment) return strap.placement;
+    }
+  }
+  return std::nullopt;
+}
+
+void compare_velocity(const recordings::Recording& recording, const MatchedRep& rep,
+                      std::vector<Pair>& pairs) {
+  const auto strap = velocity_strap(recording);
+  if (!strap) return;
+  const synthetic::TrueVelocity& v = rep.truth->velocity.at(*strap);
+  compare("concentric_velocity", "concentric_velocity", v.mean, *rep.seen, pairs);
+  compare("concentric_velocity_peak", "concentric_velocity_peak", v.peak, *rep.seen, pairs);
+}
+
 using MadeSet = dsp::Result<synthetic::SyntheticSet>;
 
-void mount_badly(const StudyOptions& options, std::uint64_t seed, synthetic::StrapSetup& setup) {
+dsp::Result<synthetic::SetParams> draw_params(const StudyOptions& options, std::uint64_t seed) {
+  if (options.movement != "squat") return synthetic::random_params(options.movement, seed);
+  synthetic::RandomRanges ranges;
+  ranges.posture_sd = options.standing_sd;
+  return synthetic::SetParams(synthetic::random_squat_params(seed, ranges));
+}
+
+/// The movement's straps, mounted badly.
+synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetParams& params,
+                              std::uint64_t seed) {
+  synthetic::StrapSetup setup = synthetic::usual_straps(params);
   setup.seed = seed;
   setup.part = options.part;
   setup.max_tilt = options.max_tilt;
   setup.max_twist = options.max_twist;
   setup.soft_tissue = synthetic::scaled(setup.soft_tissue, options.soft_tissue);
+  return setup;
 }
 
 MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
-  synthetic::StrapSetup legs;
-  synthetic::StrapSetup arms = synthetic::arm_straps();
-  mount_badly(options, seed, legs);
-  mount_badly(options, seed, arms);
-  for (const auto movement : {synthetic::ArmMovement::push_up, synthetic::ArmMovement::pull_up}) {
-    if (options.movement == synthetic::movement_name(movement)) {
-      return synthetic::synthesize_set(synthetic::random_arm_params(seed, movement), arms);
-    }
-  }
-  if (options.movement == "squat") {
-    synthetic::RandomRanges ranges;
-    ranges.posture_sd = options.standing_sd;
-    return synthetic::synthesize_set(synthetic::random_squat_params(seed, ranges), legs);
-  }
-  return dsp::fail("no simulator for '" + options.movement + "'", "",
-                   "use squat, push_up or pull_up");
+  const auto params = draw_params(options, seed);
+  if (!params) return tl::make_unexpected(params.error());
+  return synthetic::synthesize_set(*params, mounted(options, *params, seed), {},
+                                   options.disturbances);
 }
 
 SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
@@ -118,19 +143,11 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
     outcome.failure = seen.error().line();
     return outcome;
   }
-  std::vector<const dsp::Rep*> full;
-  for (const dsp::Rep& rep : seen->reps) {
-    if (!rep.part) full.push_back(&rep);
-  }
-  std::vector<const synthetic::RepTruth*> truth;
-  for (const auto& rep : made->reps) {
-    if (!rep.part) truth.push_back(&rep);
-  }
-  outcome.true_reps = static_cast<int>(truth.size());
-  outcome.exact = full.size() == truth.size() && seen->reps.size() == made->reps.size();
-  if (!outcome.exact) return outcome;
-  for (std::size_t k = 0; k < full.size(); ++k) {
-    compare_rep(*truth[k], options.movement != "pull_up", *full[k], outcome.pairs);
+  outcome.match = match_reps(made->reps, seen->reps);
+  outcome.exact = outcome.match.full_seen == outcome.match.full_true;
+  for (const MatchedRep& rep : outcome.match.full) {
+    compare_rep(*rep.truth, made->lowers_first, *rep.seen, outcome.pairs);
+    compare_velocity(made->recording, rep, outcome.pairs);
   }
   return outcome;
 }
@@ -176,6 +193,17 @@ std::vector<SetOutcome> run_all(const StudyOptions& options) {
   return outcomes;
 }
 
+void add_match(const RepMatch& match, StudyResult& result) {
+  result.reps += match.full_true;
+  result.part_reps += match.part_true;
+  result.part_found += match.part_found;
+  result.part_false += match.part_false;
+  result.missed += match.missed;
+  result.invented += match.invented;
+  result.sided += match.sided;
+  result.wrong_side += match.wrong_side;
+}
+
 }  // namespace
 
 StudyResult run_synthetic_study(const StudyOptions& options) {
@@ -183,7 +211,7 @@ StudyResult run_synthetic_study(const StudyOptions& options) {
   std::uint64_t seed = options.seed;
   for (const SetOutcome& outcome : run_all(options)) {
     ++result.sets;
-    result.reps += outcome.true_reps;
+    add_match(outcome.match, result);
     if (!outcome.failure.empty()) result.failures.push_back(outcome.failure);
     if (outcome.exact) {
       ++result.sets_with_exact_count;
@@ -195,6 +223,30 @@ StudyResult run_synthetic_study(const StudyOptions& options) {
   }
   for (auto& [name, error] : result.errors) finish(error);
   return result;
+}
+
+std::vector<IdleOutcome> run_idle_study(const StudyOptions& options, double minutes) {
+  constexpr double kEach = 10.0;  // minutes
+  std::vector<IdleOutcome> rows;
+  for (const char* expected : {"squat", "push_up"}) {
+    IdleOutcome row{expected, 0.0, 0, 0, {}};
+    for (std::uint64_t k = 0; row.failure.empty() && row.minutes < minutes - 0.01; ++k) {
+      const auto params = synthetic::random_params(expected, options.seed + k);
+      const double length = std::min(kEach, minutes - row.minutes);
+      const auto made = synthetic::synthesize_idle({options.seed + k, expected, length},
+                                                   mounted(options, *params, options.seed + k));
+      const auto seen = made ? analyse(made->recording) : tl::make_unexpected(made.error());
+      row.minutes += length;
+      if (!seen) {
+        row.failure = seen.error().line();
+        break;
+      }
+      row.counted += seen->full_reps();
+      row.part_counted += static_cast<int>(seen->reps.size()) - seen->full_reps();
+    }
+    rows.push_back(row);
+  }
+  return rows;
 }
 
 }  // namespace strapline::cli

@@ -12,10 +12,14 @@ struct NamedStatistic {
   std::string_view title;
 };
 
-constexpr std::array<NamedStatistic, 4> kStatistics{{{"at_turn", "at the turn"},
+// One that ends like another comes first.
+constexpr std::array<NamedStatistic, 7> kStatistics{{{"at_turn", "at the turn"},
                                                      {"max", "maximum"},
                                                      {"mean", "mean over the rep"},
-                                                     {"peak", "peak"}}};
+                                                     {"peak", "peak"},
+                                                     {"difference", "left less right"},
+                                                     {"curve_sd", "spread of the curve"},
+                                                     {"sd", "spread from rep to rep"}}};
 
 bool take_suffix(std::string& name, std::string_view suffix) {
   if (name.size() <= suffix.size() + 1 || !name.ends_with(suffix)) return false;
@@ -35,6 +39,32 @@ std::string take_statistic(std::string& name) {
     if (take_suffix(name, suffix)) return std::string(suffix);
   }
   return {};
+}
+
+/// Takes statistics off the end until a known base is left: "at_turn", "at_turn_difference".
+std::string take_statistics(std::string& name) {
+  std::string taken;
+  while (!find_measure(name)) {
+    const std::string last = take_statistic(name);
+    if (last.empty()) break;
+    taken = taken.empty() ? last : last + "_" + taken;
+  }
+  return taken;
+}
+
+/// "at the turn, left less right".
+std::string statistics_title(std::string statistic) {
+  std::string title;
+  while (!statistic.empty()) {
+    for (const auto& [suffix, words] : kStatistics) {
+      const bool last = statistic == suffix;
+      if (!last && !take_suffix(statistic, suffix)) continue;
+      title = ", " + std::string(words) + title;
+      if (last) statistic.clear();
+      break;
+    }
+  }
+  return title;
 }
 
 std::size_t catalogue_index(std::string_view base) {
@@ -76,7 +106,9 @@ const std::vector<MeasureInfo>& all_measures() {
       {"top_hold_s", "top hold", "duration", "", dsp::Unit::second},
       {"time_under_tension_s", "time under tension", "duration", "", dsp::Unit::second},
       {"concentric_velocity", "concentric velocity", "mean while lifting", "positive upwards",
-       dsp::Unit::metre_per_second}};
+       dsp::Unit::metre_per_second},
+      {"velocity_loss", "velocity loss", "of the set", "share of the fastest rep's",
+       dsp::Unit::one}};
   return all;
 }
 
@@ -89,7 +121,7 @@ std::optional<MeasureInfo> find_measure(std::string_view base) {
 std::optional<MeasureName> parse_measure_name(std::string_view full) {
   MeasureName name{std::string(full), "", dsp::Side::middle};
   name.side = take_side(name.base);
-  if (!find_measure(name.base)) name.statistic = take_statistic(name.base);
+  name.statistic = take_statistics(name.base);
   if (!find_measure(name.base)) return std::nullopt;
   return name;
 }
@@ -104,9 +136,7 @@ std::string measure_title(std::string_view full) {
   const auto name = parse_measure_name(full);
   if (!name) return std::string(full);
   std::string title(find_measure(name->base)->title);
-  for (const auto& [suffix, words] : kStatistics) {
-    if (name->statistic == suffix) title += ", " + std::string(words);
-  }
+  title += statistics_title(name->statistic);
   if (name->side == dsp::Side::left) title += ", left";
   if (name->side == dsp::Side::right) title += ", right";
   return title;

@@ -1,9 +1,11 @@
 #include "strapline/coaching/movement.hpp"
 
 #include <algorithm>
+#include <array>
 #include <numbers>
 #include <optional>
 #include <set>
+#include <utility>
 
 #include "strapline/coaching/measure_catalogue.hpp"
 
@@ -15,6 +17,16 @@ namespace strapline::coaching {
 namespace {
 
 constexpr double kRadiansPerDegree = std::numbers::pi / 180.0;
+
+constexpr std::array<std::pair<std::string_view, dsp::RangeAngle>, 7> kRangeAngles{{
+    {"thigh_depth", dsp::RangeAngle::thigh_depth},
+    {"working_thigh_depth", dsp::RangeAngle::working_thigh_depth},
+    {"knee_flexion", dsp::RangeAngle::knee_flexion},
+    {"hip_flexion", dsp::RangeAngle::hip_flexion},
+    {"elbow_flexion", dsp::RangeAngle::elbow_flexion},
+    {"elbow_extension", dsp::RangeAngle::elbow_extension},
+    {"strongest_turn", dsp::RangeAngle::strongest_turn},
+}};
 
 std::optional<dsp::Segment> segment_from(std::string_view name) {
   for (const dsp::Placement placement : dsp::all_placements()) {
@@ -48,12 +60,12 @@ std::vector<dsp::Segment> read_segments(TableReader& reader, std::string_view ke
 
 dsp::RangeAngle read_range_angle(TableReader& reader) {
   const std::string name = reader.text("range_angle");
-  if (name == "thigh_depth") return dsp::RangeAngle::thigh_depth;
-  if (name == "knee_flexion") return dsp::RangeAngle::knee_flexion;
-  if (name == "elbow_flexion") return dsp::RangeAngle::elbow_flexion;
-  if (name == "strongest_turn") return dsp::RangeAngle::strongest_turn;
-  reader.fault("range_angle", "'" + name + "' is no range angle",
-               "use thigh_depth, knee_flexion, elbow_flexion or strongest_turn");
+  std::string known;
+  for (const auto& [spelling, angle] : kRangeAngles) {
+    if (name == spelling) return angle;
+    known += (known.empty() ? "" : ", ") + std::string(spelling);
+  }
+  reader.fault("range_angle", "'" + name + "' is no range angle", "use one of " + known);
   return {};
 }
 
@@ -126,6 +138,7 @@ void read_movement(TableReader& root, Movement& movement) {
   movement.first_phase = read_first_phase(root);
   movement.least_range = read_least_range(root);
   movement.measures = read_measures(root);
+  if (root.has("velocity_of")) movement.velocity_of = read_segments(root, "velocity_of");
   movement.start_posture = root.text("start_posture");
   movement.alignment = root.text("alignment");
   movement.cautions = root.texts("cautions");
@@ -155,8 +168,8 @@ dsp::Result<Movement> load_movement(const std::string& name_or_path) {
 }
 
 dsp::MovementSpec to_spec(const Movement& movement) {
-  return {movement.name,     movement.range_angle, movement.first_phase,
-          movement.required, movement.measures,    movement.least_range};
+  return {movement.name,     movement.range_angle, movement.first_phase, movement.required,
+          movement.measures, movement.least_range, movement.velocity_of};
 }
 
 }  // namespace strapline::coaching

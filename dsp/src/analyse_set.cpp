@@ -15,7 +15,10 @@
 #include "median.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
+#include "set_measures.hpp"
 #include "strongest_turn.hpp"
+#include "vertical_velocity.hpp"
+#include "working_leg.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -40,6 +43,7 @@ struct Work {
   std::string range_trace;
   VectorXd range_angle;
   double start_level = 0.0;
+  std::vector<SidedThigh> thighs;       ///< where one leg works at a time
   std::vector<Repetition> repetitions;  ///< of a movement that is known only by its repeating
   std::vector<Excursion> excursions;
   std::vector<std::string> notes;
@@ -90,10 +94,30 @@ void prepare(Work& work) {
 }
 
 bool of_the_arms(const Work& work) {
-  return work.input.movement.range_angle == RangeAngle::elbow_flexion;
+  return work.input.movement.range_angle == RangeAngle::elbow_flexion ||
+         work.input.movement.range_angle == RangeAngle::elbow_extension;
 }
 
-/// The mean thigh depth (or knee, elbow flexion) of the sides worn, from the traces.
+/// The measure whose mean over the sides is the range angle; empty where there is none.
+std::string range_measure(RangeAngle angle) {
+  switch (angle) {
+    case RangeAngle::thigh_depth:
+      return "thigh_depth";
+    case RangeAngle::knee_flexion:
+      return "knee_flexion";
+    case RangeAngle::hip_flexion:
+      return "hip_flexion";
+    case RangeAngle::elbow_flexion:
+    case RangeAngle::elbow_extension:
+      return "elbow_flexion";
+    case RangeAngle::working_thigh_depth:
+    case RangeAngle::strongest_turn:
+      break;
+  }
+  return {};
+}
+
+/// The mean of the sides worn, from the traces.
 bool joint_range_angle(Work& work, const std::string& base) {
   const TraceSource source{work.straps, work.input.body, work.budget, VectorXd::Zero(work.t.size()),
                            work.parts.aligned_by_set};
@@ -105,12 +129,30 @@ bool joint_range_angle(Work& work, const std::string& base) {
     sides += 1.0;
   }
   if (sides == 0.0) return false;
-  work.range_angle = sum / sides;
-  work.range_trace = base;
+  const bool extends = work.input.movement.range_angle == RangeAngle::elbow_extension;
+  work.range_angle = (extends ? -1.0 : 1.0) * sum / sides;
+  work.range_trace = extends ? "elbow_extension" : base;
   // Legs start as they stand; arms take up a start position first.
   work.start_level = guess_start_level(work.t, work.range_angle,
                                        of_the_arms(work) ? work.parts.set : *work.parts.still);
   return true;
+}
+
+/// Of the leg that works, either or one.
+bool working_range_angle(Work& work) {
+  work.thighs = sided_thighs(work.straps, work.t, work.parts);
+  if (work.thighs.empty()) return false;
+  work.range_angle = working_depth(work.thighs);
+  work.range_trace = "working_thigh_depth";
+  work.start_level = work.thighs.front().start_level;
+  return true;
+}
+
+/// Measured again after the straps were aligned better.
+void refresh_range_angle(Work& work) {
+  const std::string base = range_measure(work.input.movement.range_angle);
+  if (!work.thighs.empty()) working_range_angle(work);
+  if (!base.empty() && !work.range_trace.starts_with("turn_")) joint_range_angle(work, base);
 }
 
 /// The strap whose movement repeats longest and widest; without any, the one that turned most.
@@ -171,10 +213,10 @@ void find_range_angle(Work& work) {
   } else if (wanted != RangeAngle::strongest_turn) {
     for (PreparedStrap& strap : work.straps) align_strap(strap, work.t, work.parts);
   }
-  const bool found =
-      (wanted == RangeAngle::thigh_depth && joint_range_angle(work, "thigh_depth")) ||
-      (wanted == RangeAngle::knee_flexion && joint_range_angle(work, "knee_flexion")) ||
-      (wanted == RangeAngle::elbow_flexion && joint_range_angle(work, "elbow_flexion"));
+  const std::string base = range_measure(wanted);
+  const bool found = wanted == RangeAngle::working_thigh_depth
+                         ? working_range_angle(work)
+                         : !base.empty() && joint_range_angle(work, base);
   if (!found) turn_range_angle(work);
 }
 
@@ -205,6 +247,10 @@ void segment_set(Work& work) {
   const bool repeats = !work.repetitions.empty();
   if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
     segment_repetitions(work);
+    return;
+  }
+  if (!work.thighs.empty()) {
+    work.excursions = working_excursions(work.thighs, work.t, work.parts.set, work.segmentation);
     return;
   }
   work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
@@ -256,7 +302,7 @@ std::vector<Interval> start_postures(const Work& work) {
 void settle_arms(Work& work) {
   remove_arm_heading_drift(work.straps, work.t, work.parts, start_postures(work), work.budget);
   align_arms(work.straps, work.t, work.parts, movement_samples(work, false), work.budget);
-  if (work.range_trace == "elbow_flexion") joint_range_angle(work, "elbow_flexion");
+  refresh_range_angle(work);
   segment_set(work);
 }
 
@@ -273,8 +319,7 @@ void settle_legs(Work& work) {
       if (note) work.notes.push_back(*note);
     }
   }
-  if (work.range_trace == "thigh_depth") joint_range_angle(work, "thigh_depth");
-  if (work.range_trace == "knee_flexion") joint_range_angle(work, "knee_flexion");
+  refresh_range_angle(work);
   segment_set(work);
 }
 
@@ -322,6 +367,10 @@ void measure(Work& work, SetAnalysis& result) {
       if (trace.value.size() > 0) result.traces.push_back({trace.name(), trace.unit, trace.value});
     }
   }
+  add_concentric_velocity(work.input.movement, work.input.straps, work.straps, work.t,
+                          work.excursions, result.reps);
+  add_left_less_right(result.reps);
+  result.measures = measures_of_set(result.reps, result.traces, result.t);
 }
 
 void report_straps(const Work& work, SetAnalysis& result) {
@@ -370,7 +419,7 @@ int SetAnalysis::full_reps() const {
 
 Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
-  Work work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}};
+  Work work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}, {}};
   prepare(work);
   find_range_angle(work);
   segment_set(work);

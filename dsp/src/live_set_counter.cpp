@@ -10,10 +10,14 @@ constexpr double kClearlyMore = 1.5;
 bool carries_range(Segment segment, RangeAngle angle) {
   switch (angle) {
     case RangeAngle::thigh_depth:
+    case RangeAngle::working_thigh_depth:
       return segment == Segment::thigh;
     case RangeAngle::knee_flexion:
       return segment == Segment::thigh || segment == Segment::shank;
+    case RangeAngle::hip_flexion:
+      return segment == Segment::pelvis || segment == Segment::thigh;
     case RangeAngle::elbow_flexion:
+    case RangeAngle::elbow_extension:
       return segment == Segment::upper_arm || segment == Segment::forearm;
     case RangeAngle::strongest_turn:
       break;

@@ -79,4 +79,14 @@ std::string side_suffix(Side side) {
   return {};
 }
 
+std::string side_name(Side side) {
+  if (side == Side::middle) return {};
+  return side == Side::left ? "left" : "right";
+}
+
+Side side_from_name(std::string_view name) {
+  if (name == "left") return Side::left;
+  return name == "right" ? Side::right : Side::middle;
+}
+
 }  // namespace strapline::dsp

@@ -95,18 +95,24 @@ struct Duration {
 }  // namespace
 
 Rep to_rep(const Excursion& e) {
-  return {e.start.time_s, e.turn_in.time_s, e.turn_out.time_s, e.end.time_s, e.part, {}};
+  return {e.start.time_s, e.turn_in.time_s, e.turn_out.time_s, e.end.time_s, e.part, {}, e.side};
 }
 
 void add_statistics(const MeasureTrace& trace, const Eigen::VectorXd& t, const Excursion& e,
                     Rep& rep) {
   const Index from = nearest_index(t, e.start.time_s);
   const Index to = nearest_index(t, e.end.time_s);
+  const bool other_leg =
+      rep.side != Side::middle && trace.side != Side::middle && trace.side != rep.side;
   for (const Statistic& s : kStatistics) {
     if (s.base != trace.base) continue;
     const std::string name = trace.base + std::string(s.suffix) + side_suffix(trace.side);
     if (trace.value.size() == 0) {
       rep.measures[name] = NotMeasured{trace.missing};
+      continue;
+    }
+    if (other_leg) {
+      rep.measures[name] = NotMeasured{"the other leg works in this rep"};
       continue;
     }
     if (s.pick == Pick::mean) {

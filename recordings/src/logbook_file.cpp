@@ -26,7 +26,7 @@ const Columns kSetMeasures{
     {"n"},
     {{"median", kOwnUnit}, {"mean", kOwnUnit}, {"sd", kOwnUnit}, {"u", kOwnUnit}}};
 
-const Columns kReps{{"set_id"},
+const Columns kReps{{"set_id", "side"},
                     {"rep", "part"},
                     {{"start", "s"}, {"turn_in", "s"}, {"turn_out", "s"}, {"end", "s"}}};
 
@@ -87,6 +87,7 @@ void add_reps(Table& reps, Table& measures, const LoggedSet& set) {
     reps.real("turn_out", rep.turn_out_s);
     reps.real("end", rep.end_s);
     reps.whole("part", rep.part ? 1 : 0);
+    reps.text("side", dsp::side_name(rep.side));
     for (const auto& [name, measure] : rep.measures) {
       measures.text("set_id", set.set_id);
       measures.whole("rep", number);
@@ -176,9 +177,16 @@ void read_reps(hid_t root, const SetsById& sets) {
   const auto start = table.reals("start", "s"), turn_in = table.reals("turn_in", "s");
   const auto turn_out = table.reals("turn_out", "s"), end = table.reals("end", "s");
   const auto part = table.wholes("part"), number = table.wholes("rep");
+  const auto side = table.texts_if("side");
   for (std::size_t i = 0; i < table.rows(); ++i) {
     auto& reps = set_of(sets, table.ids()[i], "/reps").reps;
-    reps.push_back({start[i], turn_in[i], turn_out[i], end[i], part[i] != 0, {}});
+    reps.push_back({start[i],
+                    turn_in[i],
+                    turn_out[i],
+                    end[i],
+                    part[i] != 0,
+                    {},
+                    dsp::side_from_name(side[i])});
     if (number[i] != static_cast<std::int64_t>(reps.size())) {
       h5::raise("the reps of a set are not numbered 1, 2, 3…", "/reps/rep");
     }

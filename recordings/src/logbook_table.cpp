@@ -45,6 +45,10 @@ std::vector<std::string> TableReader::texts(const std::string& name) const {
   return checked(h5::read_texts(group_.get(), name), name);
 }
 
+std::vector<std::string> TableReader::texts_if(const std::string& name) const {
+  return h5::has_child(group_.get(), name) ? texts(name) : std::vector<std::string>(rows());
+}
+
 std::vector<std::int64_t> TableReader::wholes(const std::string& name) const {
   return checked(h5::read_column<std::int64_t>(group_.get(), name, {}), name);
 }

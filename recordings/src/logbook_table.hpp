@@ -48,6 +48,8 @@ class TableReader {
   [[nodiscard]] std::size_t rows() const { return ids_.size(); }
   [[nodiscard]] const std::vector<std::string>& ids() const { return ids_; }
   [[nodiscard]] std::vector<std::string> texts(const std::string& name) const;
+  /// Empty texts where an older file does not have the column.
+  [[nodiscard]] std::vector<std::string> texts_if(const std::string& name) const;
   [[nodiscard]] std::vector<std::int64_t> wholes(const std::string& name) const;
   [[nodiscard]] std::vector<double> reals(const std::string& name, const std::string& unit) const;
 

@@ -56,7 +56,18 @@ void write_reps(hid_t results, const std::vector<dsp::Rep>& reps) {
   write_rep_column<double>(id, "turn_out", reps, "s", [](const auto& r) { return r.turn_out_s; });
   write_rep_column<double>(id, "end", reps, "s", [](const auto& rep) { return rep.end_s; });
   write_rep_column<std::uint8_t>(id, "part", reps, "", [](const auto& rep) { return rep.part; });
+  std::vector<std::string> sides;
+  for (const dsp::Rep& rep : reps) sides.push_back(dsp::side_name(rep.side));
+  h5::write_texts(id, "side", sides, {});
   write_measures(id, reps);
+}
+
+/// As a table of one row.
+void write_set_measures(hid_t results, const dsp::MeasureMap& measures) {
+  const Handle group = h5::create_group(results, "set");
+  dsp::Rep row;
+  row.measures = measures;
+  write_measures(group.get(), {row});
 }
 
 void write_straps(hid_t results, const std::vector<dsp::StrapReport>& straps) {
@@ -87,6 +98,7 @@ void write_group(hid_t root, const dsp::SetAnalysis& analysis) {
   }
   write_traces(results.get(), analysis);
   write_reps(results.get(), analysis.reps);
+  write_set_measures(results.get(), analysis.measures);
   write_straps(results.get(), analysis.straps);
   h5::write_texts(results.get(), "notes", analysis.notes, {});
 }
@@ -131,12 +143,30 @@ std::vector<dsp::Rep> read_reps(hid_t results) {
   if (turn_in.size() != n || turn_out.size() != n || end.size() != n || part.size() != n) {
     h5::raise("the columns differ in length", h5::path_of(id));
   }
+  // Files from before 1.2 do not say which side did a rep.
+  std::vector<std::string> side(n);
+  if (h5::has_child(id, "side")) side = h5::read_texts(id, "side");
+  if (side.size() != n) h5::raise("the columns differ in length", h5::path_of(id));
   std::vector<dsp::Rep> reps;
   for (std::size_t i = 0; i < n; ++i) {
-    reps.push_back({start[i], turn_in[i], turn_out[i], end[i], part[i] != 0, {}});
+    reps.push_back({start[i],
+                    turn_in[i],
+                    turn_out[i],
+                    end[i],
+                    part[i] != 0,
+                    {},
+                    dsp::side_from_name(side[i])});
   }
   read_measures(id, reps);
   return reps;
+}
+
+dsp::MeasureMap read_set_measures(hid_t results) {
+  if (!h5::has_child(results, "set")) return {};  // written before 1.2
+  const Handle group = h5::open_group(results, "set");
+  std::vector<dsp::Rep> row(1);
+  read_measures(group.get(), row);
+  return std::move(row.front().measures);
 }
 
 dsp::StrapReport read_strap_report(hid_t strap) {
@@ -183,6 +213,7 @@ dsp::SetAnalysis read_group(hid_t root) {
   }
   read_traces(results.get(), analysis);
   analysis.reps = read_reps(results.get());
+  analysis.measures = read_set_measures(results.get());
   analysis.straps = read_straps(results.get());
   analysis.notes = h5::read_texts(results.get(), "notes");
   return analysis;

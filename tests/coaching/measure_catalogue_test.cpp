@@ -20,6 +20,14 @@ TEST(MeasureCatalogue, TakesFullNamesApart) {
   EXPECT_TRUE(plain->statistic.empty());
   EXPECT_EQ(plain->side, dsp::Side::middle);
 
+  const auto both = parse_measure_name("knee_line_distance_at_turn_difference");
+  ASSERT_TRUE(both);
+  EXPECT_EQ(both->base, "knee_line_distance");
+  EXPECT_EQ(both->statistic, "at_turn_difference");
+  EXPECT_EQ(both->side, dsp::Side::middle);
+  EXPECT_EQ(parse_measure_name("thigh_depth_curve_sd_left")->statistic, "curve_sd");
+  EXPECT_EQ(parse_measure_name("velocity_loss")->base, "velocity_loss");
+
   EXPECT_FALSE(parse_measure_name("knee_lines"));
   EXPECT_FALSE(parse_measure_name("_left"));
   EXPECT_FALSE(parse_measure_name(""));
@@ -39,6 +47,9 @@ TEST(MeasureCatalogue, EveryBaseNameIsReadBackWithEverySide) {
 TEST(MeasureCatalogue, TitlesNameStatisticAndSide) {
   EXPECT_EQ(measure_title("knee_line_distance_at_turn_right"),
             "knee line (distance), at the turn, right");
+  EXPECT_EQ(measure_title("knee_line_distance_at_turn_difference"),
+            "knee line (distance), at the turn, left less right");
+  EXPECT_EQ(measure_title("knee_flexion_sd_left"), "knee flexion, spread from rep to rep, left");
   EXPECT_EQ(measure_title("something_new"), "something_new");
 }
 

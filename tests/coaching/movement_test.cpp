@@ -87,6 +87,31 @@ TEST(Movement, FreeTakesAnyOneStrap) {
   EXPECT_EQ(to_spec(*movement).range_angle, dsp::RangeAngle::strongest_turn);
 }
 
+TEST(Movement, RangeAngleAndFirstPhaseOfEachKind) {
+  using dsp::FirstPhase;
+  using dsp::RangeAngle;
+  const auto expect = [](const char* name, RangeAngle angle, FirstPhase first) {
+    const auto movement = load_movement(name);
+    ASSERT_TRUE(movement) << movement.error().line();
+    EXPECT_EQ(movement->range_angle, angle) << name;
+    EXPECT_EQ(movement->first_phase, first) << name;
+  };
+  expect("lunge", RangeAngle::working_thigh_depth, FirstPhase::lowering);
+  expect("hip_hinge", RangeAngle::hip_flexion, FirstPhase::lowering);
+  expect("bench_press", RangeAngle::elbow_flexion, FirstPhase::lowering);
+  expect("overhead_press", RangeAngle::elbow_extension, FirstPhase::lifting);
+  expect("pull_down", RangeAngle::elbow_flexion, FirstPhase::lifting);
+}
+
+TEST(Movement, VelocityIsOfTheFirstNamedPlacementAndMayBeLeftOut) {
+  EXPECT_THAT(to_spec(*load_movement("squat")).velocity_of,
+              ElementsAre(dsp::Segment::bar, dsp::Segment::pelvis, dsp::Segment::chest));
+  EXPECT_THAT(parse_movement(kMinimal, "step_up.toml")->velocity_of, ::testing::IsEmpty());
+  EXPECT_THAT(
+      failure_of(replaced(kMinimal, "start_posture", "velocity_of = [\"tail\"]\nstart_posture")),
+      HasSubstr("step_up.toml:7: 'tail' is no placement"));
+}
+
 TEST(Movement, OwnFileIsAllThatANewMovementTakes) {
   const std::string path = ::testing::TempDir() + "/strapline_step_up.toml";
   std::ofstream(path) << kMinimal;
@@ -102,9 +127,11 @@ TEST(Movement, OwnFileIsAllThatANewMovementTakes) {
 TEST(Movement, UnknownNameSaysWhichThereAre) {
   const auto movement = load_movement("squatt");
   ASSERT_FALSE(movement);
-  EXPECT_EQ(movement.error().line(),
-            "no movement 'squatt'; use one of free, pull_up, push_up, squat, or the path of a "
-            ".toml file");
+  EXPECT_EQ(
+      movement.error().line(),
+      "no movement 'squatt'; use one of bench_press, dip, free, front_squat, hip_hinge, lunge, "
+      "overhead_press, pull_down, pull_up, push_up, row, split_squat, squat, step_down, or the "
+      "path of a .toml file");
 }
 
 TEST(Movement, MissingFileAndFolderAreSaid) {

@@ -39,6 +39,19 @@ TEST_F(Results, RoundTripAndLeaveTheReadingsAlone) {
   EXPECT_THAT(folder_.names(), ElementsAre("set.h5"));
 }
 
+TEST_F(Results, OfBefore12HaveNoSidesAndNothingOfTheSet) {
+  ASSERT_TRUE(write_results(file_, testing::sample_analysis()));
+  testing::change_file(file_, [](hid_t root) {
+    const h5::Handle results = h5::open_group(root, "results");
+    h5::remove_child(results.get(), "set");
+    h5::remove_child(h5::open_group(results.get(), "reps").get(), "side");
+  });
+  const auto read = read_results(file_);
+  ASSERT_TRUE(read) << read.error().line();
+  EXPECT_TRUE(read->measures.empty());
+  for (const dsp::Rep& rep : read->reps) EXPECT_EQ(rep.side, dsp::Side::middle);
+}
+
 TEST_F(Results, ReplaceEarlierOnesWithoutGrowing) {
   ASSERT_TRUE(write_results(file_, testing::sample_analysis()));
   const auto size = std::filesystem::file_size(file_);

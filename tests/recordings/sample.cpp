@@ -191,6 +191,10 @@ dsp::SetAnalysis sample_analysis() {
                      {"knee_travel_left", MeasuredValue{-0.02, 0.01, Unit::metre}}}});
   a.reps.push_back(
       {7.0, 7.5, 7.6, 8.0, true, {{"thigh_depth_left", MeasuredValue{-0.9, 0.03, Unit::radian}}}});
+  a.reps[0].side = dsp::Side::left;
+  a.reps[1].side = dsp::Side::right;
+  a.measures = {{"velocity_loss", MeasuredValue{0.12, 0.03, Unit::one}},
+                {"knee_travel_difference", none}};
   a.straps.push_back(
       {{dsp::Segment::thigh, dsp::Side::left}, true, 0.1, 0.02, {1e-3, -2e-3, 3e-3}});
   a.straps.push_back({{dsp::Segment::chest, dsp::Side::middle}, false, {}, {}, {0, 0, 0}});
@@ -228,6 +232,7 @@ void expect_equal(const std::vector<dsp::Rep>& a, const std::vector<dsp::Rep>& b
     EXPECT_EQ(a[i].turn_out_s, b[i].turn_out_s);
     EXPECT_EQ(a[i].end_s, b[i].end_s);
     EXPECT_EQ(a[i].part, b[i].part);
+    EXPECT_EQ(a[i].side, b[i].side);
     ASSERT_EQ(a[i].measures.size(), b[i].measures.size());
     for (const auto& [name, measure] : a[i].measures) {
       ASSERT_TRUE(b[i].measures.contains(name)) << name;
@@ -248,6 +253,11 @@ void expect_equal(const dsp::SetAnalysis& a, const dsp::SetAnalysis& b) {
     EXPECT_TRUE(same(a.traces[i].value, b.traces[i].value));
   }
   expect_equal(a.reps, b.reps);
+  ASSERT_EQ(a.measures.size(), b.measures.size());
+  for (const auto& [name, measure] : a.measures) {
+    ASSERT_TRUE(b.measures.contains(name)) << name;
+    EXPECT_TRUE(same(measure, b.measures.at(name))) << name;
+  }
   ASSERT_EQ(a.straps.size(), b.straps.size());
   for (std::size_t i = 0; i < a.straps.size(); ++i) {
     EXPECT_EQ(a.straps[i].placement, b.straps[i].placement);

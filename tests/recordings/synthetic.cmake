@@ -3,7 +3,9 @@
 strapline_test(test_synthetic
   SOURCES
     synthetic_arms.cpp
+    synthetic_disturbances.cpp
     synthetic_jet.cpp
+    synthetic_one_leg.cpp
     synthetic_motion.cpp
     synthetic_body.cpp
     synthetic_truth.cpp

@@ -20,7 +20,8 @@ namespace synthetic = recordings::synthetic;
 /// What was given on the command line; what was not leaves the simulator's value.
 struct Options {
   std::string file, truth, movement = "squat", part;
-  std::vector<std::string> placements;
+  std::vector<std::string> placements, disturbances;
+  double idle_minutes = 0.0;
   std::uint64_t seed = 1;
   bool random = false, overwrite = false, orientations = false;
   std::optional<int> reps;
@@ -47,7 +48,7 @@ dsp::Result<synthetic::Tempo> parse_tempo(const std::string& text) {
 
 /// What every movement's set has.
 template <class Params>
-dsp::Result<Params> with_common(Params params, const Options& options) {
+dsp::Result<void> set_common(const Options& options, Params& params) {
   params.seed = options.seed;
   params.description = options.set;
   params.description.started_utc = full_time(options.set.started_utc);
@@ -58,34 +59,48 @@ dsp::Result<Params> with_common(Params params, const Options& options) {
     if (!tempo) return tl::make_unexpected(tempo.error());
     params.tempo = *tempo;
   }
-  return params;
+  return {};
 }
 
-dsp::Result<synthetic::SquatSetParams> params_of(const Options& options) {
+void set_own(const Options& options, synthetic::SquatSetParams& params) {
   using synthetic::cm, synthetic::deg;
-  synthetic::SquatSetParams params;
-  if (options.random) params = synthetic::random_squat_params(options.seed);
   if (options.depth) params.depth = deg(*options.depth);
   if (options.knee_line) params.knee_line = {cm(*options.knee_line), cm(*options.knee_line)};
   if (options.trunk_lean) params.trunk_lean = deg(*options.trunk_lean);
   if (options.toe_out) params.stance.toe_out = {deg(*options.toe_out), deg(*options.toe_out)};
-  return with_common(std::move(params), options);
 }
 
-dsp::Result<synthetic::ArmSetParams> arm_params_of(const Options& options,
-                                                   synthetic::ArmMovement movement) {
+void set_own(const Options& options, synthetic::OneLegSetParams& params) {
+  using synthetic::cm, synthetic::deg;
+  if (options.depth) params.depth = deg(*options.depth);
+  if (options.knee_line) params.working.knee_line = cm(*options.knee_line);
+  if (options.trunk_lean) params.trunk_lean = deg(*options.trunk_lean);
+  if (options.toe_out) params.toe_out = {deg(*options.toe_out), deg(*options.toe_out)};
+}
+
+void set_own(const Options& options, synthetic::ArmSetParams& params) {
   using synthetic::deg;
-  synthetic::ArmSetParams params;
-  if (options.random) params = synthetic::random_arm_params(options.seed, movement);
-  params.movement = movement;
   if (options.elbow_turn) params.elbow_turn = {deg(*options.elbow_turn), deg(*options.elbow_turn)};
   if (options.body_line) params.body_line = deg(*options.body_line);
-  return with_common(std::move(params), options);
 }
 
-dsp::Result<synthetic::StrapSetup> setup_of(const Options& options) {
-  synthetic::StrapSetup setup;
-  if (options.movement != "squat") setup = synthetic::arm_straps();
+dsp::Result<synthetic::SetParams> params_of(const Options& options) {
+  auto params = options.random ? synthetic::random_params(options.movement, options.seed)
+                               : synthetic::usual_params(options.movement);
+  if (!params) return params;
+  const auto set = std::visit(
+      [&](auto& one) {
+        set_own(options, one);
+        return set_common(options, one);
+      },
+      *params);
+  if (!set) return tl::make_unexpected(set.error());
+  return params;
+}
+
+dsp::Result<synthetic::StrapSetup> setup_of(const Options& options,
+                                            const synthetic::SetParams& params) {
+  synthetic::StrapSetup setup = synthetic::usual_straps(params);
   setup.seed = options.seed;
   if (!options.part.empty()) setup.part = options.part;
   if (options.tilt) setup.max_tilt = synthetic::deg(*options.tilt);
@@ -102,19 +117,18 @@ dsp::Result<synthetic::StrapSetup> setup_of(const Options& options) {
 }
 
 dsp::Result<synthetic::SyntheticSet> draw_set(const Options& options) {
-  const auto setup = setup_of(options);
+  const auto params = params_of(options);
+  if (!params) return tl::make_unexpected(params.error());
+  const auto setup = setup_of(options, *params);
   if (!setup) return tl::make_unexpected(setup.error());
-  const synthetic::TruthDetail detail{options.traces_hz, options.orientations};
-  const auto make = [&](const auto& params) -> dsp::Result<synthetic::SyntheticSet> {
-    if (!params) return tl::make_unexpected(params.error());
-    return synthetic::synthesize_set(*params, *setup, detail);
-  };
-  for (const auto movement : {synthetic::ArmMovement::push_up, synthetic::ArmMovement::pull_up}) {
-    if (options.movement == synthetic::movement_name(movement)) {
-      return make(arm_params_of(options, movement));
-    }
+  if (options.idle_minutes > 0.0) {
+    return synthetic::synthesize_idle({options.seed, options.movement, options.idle_minutes},
+                                      *setup);
   }
-  return make(params_of(options));
+  const auto disturbances = synthetic::parse_disturbances(options.disturbances);
+  if (!disturbances) return tl::make_unexpected(disturbances.error());
+  return synthetic::synthesize_set(*params, *setup, {options.traces_hz, options.orientations},
+                                   *disturbances);
 }
 
 dsp::Result<synthetic::SyntheticSet> make_set(const Options& options) {
@@ -170,11 +184,23 @@ void add_file_options(CLI::App& command, Options& options) {
 
 void add_movement_options(CLI::App& command, Options& options) {
   command.add_option("--movement", options.movement, "Movement")
-      ->check(CLI::IsMember({"squat", "push_up", "pull_up"}))
+      ->check(CLI::IsMember(synthetic::simulated_movements()))
       ->capture_default_str();
+  command
+      .add_option("--disturbances", options.disturbances,
+                  "What else happens: all, or some of " +
+                      fmt::format("{}", fmt::join(synthetic::disturbance_names(), ", ")))
+      ->delimiter(',')
+      ->type_name("A,B,…");
+  command
+      .add_option("--idle", options.idle_minutes,
+                  "Instead of a set: so many minutes of walking, stairs, talking, strap handling")
+      ->check(CLI::Range(0.0, 60.0))
+      ->type_name("MIN");
   command.add_option("--reps", options.reps, "Reps [5]")->type_name("N");
   command
-      .add_option("--depth", options.depth, "Squat: thigh depth at the turn, degrees [0: parallel]")
+      .add_option("--depth", options.depth,
+                  "Legs: thigh depth at the turn, degrees [squat 0: parallel]")
       ->type_name("DEG");
   command
       .add_option("--tempo", options.tempo,
@@ -182,17 +208,18 @@ void add_movement_options(CLI::App& command, Options& options) {
       ->type_name("L/B/U/T");
   command
       .add_option("--knee-line", options.knee_line,
-                  "Squat: knees off the toe line at the turn, cm, positive inwards [0]")
+                  "Legs: knees off the toe line at the turn, cm, positive inwards [0]")
       ->type_name("CM");
   command
-      .add_option("--trunk-lean", options.trunk_lean, "Squat: trunk lean at the turn, degrees [35]")
+      .add_option("--trunk-lean", options.trunk_lean,
+                  "Legs: trunk lean at the turn, degrees [squat 35]")
       ->type_name("DEG");
-  command.add_option("--toe-out", options.toe_out, "Squat: toes turned out, degrees [12]")
+  command.add_option("--toe-out", options.toe_out, "Legs: toes turned out, degrees [squat 12]")
       ->type_name("DEG");
   command
       .add_option(
           "--elbow-turn", options.elbow_turn,
-          "Direction of the elbows, arms: 0 towards the feet (pull-up: forwards), 90 out [40]")
+          "Direction of the elbows, arms: 0 towards the feet (overhead: forwards), 90 out [40]")
       ->type_name("DEG");
   command.add_option("--body-line", options.body_line, "Body line, arms: positive piked [0]")
       ->type_name("DEG");

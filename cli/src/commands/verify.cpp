@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <cstdlib>
+#include <map>
 #include <numbers>
 #include <optional>
 
@@ -6,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "strapline/cli/synthetic_study.hpp"
+#include "strapline/recordings/synthetic/set_choice.hpp"
 
 #include "../command.hpp"
 #include "../reference/published_table.hpp"
@@ -16,12 +19,16 @@ namespace {
 
 using reference::ReferenceRow;
 
+constexpr const char* kAll = "all";
+
 struct Options {
   StudyOptions study;
   std::string folder;
   double tilt_deg = 15.0, standing_deg = 1.5;
   bool json = false;
   bool reps = false;
+  std::string disturbances;
+  double idle_minutes = 0.0;
 };
 
 std::string data_folder(const std::string& given) {
@@ -30,14 +37,26 @@ std::string data_folder(const std::string& given) {
   return variable != nullptr ? variable : "../shared/data";
 }
 
-std::string table(const StudyResult& result, const std::string& movement) {
+std::string counts(const StudyResult& result, const std::string& movement) {
   std::string text =
       fmt::format("{} synthetic {} sets with known truth, {} full reps: rep count exact in {}\n",
                   result.sets, movement, result.reps, result.sets_with_exact_count);
+  text += fmt::format("  part reps: {} of {} found, {} false; {} reps missed, {} invented\n",
+                      result.part_found, result.part_reps, result.part_false, result.missed,
+                      result.invented);
+  if (result.sided > 0) {
+    text +=
+        fmt::format("  side of the leg: wrong in {} of {} reps\n", result.wrong_side, result.sided);
+  }
   for (const std::string& failure : result.failures) text += fmt::format("  failed: {}\n", failure);
   if (!result.wrong_counts.empty()) {
     text += fmt::format("  wrong count with seed {}\n", fmt::join(result.wrong_counts, ", "));
   }
+  return text;
+}
+
+std::string table(const StudyResult& result, const std::string& movement) {
+  std::string text = counts(result, movement);
   text += fmt::format("{:<28} {:>5} {:>8} {:>8} {:>8} {:>8} {:>8} {:>8}  {}\n", "measure", "n",
                       "bias", "RMSE", "mean |e|", "worst", "stated u", "in 95 %", "unit");
   for (const auto& [name, e] : result.errors) {
@@ -64,22 +83,140 @@ nlohmann::json as_json(const StudyResult& result) {
                     {"stated_u", e.stated_u},
                     {"coverage95", e.coverage95}};
   }
-  return {{"sets", result.sets},         {"exact", result.sets_with_exact_count},
-          {"reps", result.reps},         {"wrong_count_seeds", result.wrong_counts},
-          {"failures", result.failures}, {"errors", errors}};
+  return {{"sets", result.sets},
+          {"exact", result.sets_with_exact_count},
+          {"reps", result.reps},
+          {"wrong_count_seeds", result.wrong_counts},
+          {"part_reps", result.part_reps},
+          {"part_found", result.part_found},
+          {"part_false", result.part_false},
+          {"missed", result.missed},
+          {"invented", result.invented},
+          {"wrong_side", result.wrong_side},
+          {"failures", result.failures},
+          {"errors", errors}};
+}
+
+/// Largest mean size of the error of a phase's duration, s.
+double worst_phase(const StudyResult& result) {
+  double worst = 0.0;
+  for (const char* phase : {"lowering_s", "bottom_hold_s", "lifting_s", "top_hold_s"}) {
+    const auto found = result.errors.find(phase);
+    if (found != result.errors.end()) worst = std::max(worst, found->second.mean_abs);
+  }
+  return worst;
+}
+
+/// One line per movement.
+std::string overview(const std::map<std::string, StudyResult>& studies) {
+  constexpr double kMilli = 1000.0;
+  std::string text = fmt::format("\n{:<16} {:>5} {:>6} {:>11} {:>6} {:>7} {:>9} {:>11} {:>11}\n",
+                                 "movement", "sets", "exact", "part found", "false", "missed",
+                                 "invented", "border, ms", "phase, ms");
+  for (const auto& [movement, r] : studies) {
+    const auto border = r.errors.find("border_s");
+    text += fmt::format("{:<16} {:>5} {:>6} {:>5} of {:>2} {:>6} {:>7} {:>9} {:>11.0f} {:>11.0f}\n",
+                        movement, r.sets, r.sets_with_exact_count, r.part_found, r.part_reps,
+                        r.part_false, r.missed, r.invented,
+                        border == r.errors.end() ? 0.0 : kMilli * border->second.mean_abs,
+                        kMilli * worst_phase(r));
+  }
+  return text + "border, phase: mean size of the error; phase: of the worst of the four\n";
+}
+
+std::string idle_lines(const std::vector<IdleOutcome>& rows) {
+  std::string text;
+  for (const IdleOutcome& row : rows) {
+    text += row.failure.empty()
+                ? fmt::format(
+                      "{:.0f} min of everyday movement, {} expected: {} reps and {} part "
+                      "reps counted\n",
+                      row.minutes, row.expected, row.counted, row.part_counted)
+                : fmt::format("everyday movement, {} expected: {}\n", row.expected, row.failure);
+  }
+  return text;
+}
+
+/// What was measured against synthetic truth.
+struct Synthetic {
+  std::map<std::string, StudyResult> sets;  ///< by movement
+  std::vector<IdleOutcome> idle;
+};
+
+Synthetic run_synthetic(const Options& options) {
+  Synthetic result;
+  std::vector<std::string> movements{options.study.movement};
+  if (options.study.movement == kAll) movements = recordings::synthetic::simulated_movements();
+  for (const std::string& movement : movements) {
+    StudyOptions one = options.study;
+    one.movement = movement;
+    result.sets[movement] = run_synthetic_study(one);
+  }
+  if (options.idle_minutes > 0.0) {
+    result.idle = run_idle_study(options.study, options.idle_minutes);
+  }
+  return result;
+}
+
+nlohmann::json as_json(const Synthetic& synthetic) {
+  nlohmann::json json;
+  if (synthetic.sets.size() == 1) {
+    json = as_json(synthetic.sets.begin()->second);
+  } else {
+    for (const auto& [movement, study] : synthetic.sets)
+      json["movements"][movement] = as_json(study);
+  }
+  for (const IdleOutcome& row : synthetic.idle) {
+    json["idle"].push_back({{"expected", row.expected},
+                            {"minutes", row.minutes},
+                            {"counted", row.counted},
+                            {"part_counted", row.part_counted},
+                            {"failure", row.failure}});
+  }
+  return json;
 }
 
 void print(Run& run, const Options& options, const std::vector<ReferenceRow>& rows,
-           const StudyResult& study) {
+           const Synthetic& synthetic) {
   if (!options.json) {
-    run.console.out << reference::published_table(rows) << '\n'
-                    << table(study, options.study.movement);
+    run.console.out << reference::published_table(rows) << '\n';
+    for (const auto& [movement, study] : synthetic.sets) run.console.out << table(study, movement);
+    if (synthetic.sets.size() > 1) run.console.out << overview(synthetic.sets);
+    run.console.out << idle_lines(synthetic.idle);
     return;
   }
-  nlohmann::json json = as_json(study);
+  nlohmann::json json = as_json(synthetic);
   json["published"] = nlohmann::json::array();
   for (const ReferenceRow& row : rows) json["published"].push_back(reference::as_json(row));
   run.console.out << json.dump(2) << '\n';
+}
+
+bool any_failed(const std::vector<ReferenceRow>& rows, const Synthetic& synthetic) {
+  bool failed = std::any_of(rows.begin(), rows.end(), [](const auto& row) { return row.failed; });
+  for (const auto& [movement, study] : synthetic.sets) failed = failed || !study.failures.empty();
+  for (const IdleOutcome& row : synthetic.idle) failed = failed || !row.failure.empty();
+  return failed;
+}
+
+void verify(Options& options, Run& run) {
+  constexpr double kDegree = std::numbers::pi / 180.0;
+  options.study.max_tilt = options.tilt_deg * kDegree;
+  options.study.standing_sd = options.standing_deg * kDegree;
+  std::vector<std::string> names;
+  if (!options.disturbances.empty()) names = CLI::detail::split(options.disturbances, ',');
+  const auto disturbances = recordings::synthetic::parse_disturbances(names);
+  if (!disturbances) return run.fail(disturbances.error());
+  options.study.disturbances = *disturbances;
+  const std::vector<ReferenceRow> rows = reference::published_rows(data_folder(options.folder));
+  const Synthetic synthetic = run_synthetic(options);
+  print(run, options, rows, synthetic);
+  if (any_failed(rows, synthetic)) run.status = kFailed;
+}
+
+std::vector<std::string> movement_choices() {
+  std::vector<std::string> choices = recordings::synthetic::simulated_movements();
+  choices.emplace_back(kAll);
+  return choices;
 }
 
 void verify_reps(const std::string& folder, Run& run) {
@@ -103,8 +240,10 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_option("--sets", options->study.sets, "Synthetic sets to draw")
       ->check(CLI::Range(1, 100000))
       ->capture_default_str();
-  command->add_option("--movement", options->study.movement, "Movement of the sets")
-      ->check(CLI::IsMember({"squat", "push_up", "pull_up"}))
+  command
+      ->add_option("--movement", options->study.movement,
+                   "Movement of the sets, or all: one after the other")
+      ->check(CLI::IsMember(movement_choices()))
       ->capture_default_str();
   command->add_option("--seed", options->study.seed, "Seed of the first set")
       ->capture_default_str();
@@ -122,19 +261,17 @@ void add_verify(CLI::App& app, Run& run) {
       ->check(CLI::Range(0.0, 5.0))
       ->capture_default_str();
   command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
+  command->add_flag("--disturbances{all}", options->disturbances,
+                    "What else happens in the sets: all, or --disturbances=pause,grind,…");
+  command
+      ->add_option("--idle", options->idle_minutes,
+                   "Minutes of synthetic everyday movement without a rep, too")
+      ->check(CLI::Range(0.0, 600.0));
   command->add_flag("--json", options->json, "Print JSON");
   command->add_flag("--reps", options->reps, "Count reps in labelled real recordings instead");
   command->callback([options, &run] {
     if (options->reps) return verify_reps(data_folder(options->folder), run);
-    constexpr double kDegree = std::numbers::pi / 180.0;
-    options->study.max_tilt = options->tilt_deg * kDegree;
-    options->study.standing_sd = options->standing_deg * kDegree;
-    const std::vector<ReferenceRow> rows = reference::published_rows(data_folder(options->folder));
-    const StudyResult study = run_synthetic_study(options->study);
-    print(run, *options, rows, study);
-    bool failed = !study.failures.empty();
-    for (const ReferenceRow& row : rows) failed = failed || row.failed;
-    if (failed) run.status = kFailed;
+    verify(*options, run);
   });
 }
 

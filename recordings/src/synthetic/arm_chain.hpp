@@ -10,8 +10,6 @@ namespace strapline::recordings::synthetic {
 inline constexpr double kHalfShoulders = 0.129;
 inline constexpr double kThoraxUp =
     0.48;  ///< of the trunk's length, thorax's lower end to shoulders
-inline constexpr double kBarHeight = 2.35;    ///< m
-inline constexpr double kWristHeight = 0.05;  ///< m above the floor, hand flat
 
 /// The joint-level inputs of the arm chain at one time.
 template <class S>
@@ -59,8 +57,10 @@ ArmDrives<S> arm_drives_at(const ArmPlan& plan, const S& t) {
   const ArmSetParams& p = plan.params;
   const S ready(p.parts.get_ready);
   add_reps(plan, t, drives);
-  drives.placed = smoothstep<S>((t - S(plan.ready_from)) / ready) -
-                  smoothstep<S>((t - S(plan.leave_from)) / ready);
+  if (p.reps > 0) {  // who does no rep stays standing
+    drives.placed = smoothstep<S>((t - S(plan.ready_from)) / ready) -
+                    smoothstep<S>((t - S(plan.leave_from)) / ready);
+  }
   drives.bow = sum_of(plan.bows, t);
   drives.raise = sum_of(plan.raises, t);
   drives.bend = sum_of(plan.bends, t);
@@ -120,29 +120,71 @@ TrunkPose<S> push_up_trunk(const ArmPlan& plan, const ArmDrives<S>& drives) {
   const S lean = S(deg(90.0)) - elevation + drives.lean;
   const ArmSetParams& p = plan.params;
   return {
-      Vector3<S>(ahead - S(h), height + S(kWristHeight), S(0.0)),
+      Vector3<S>(ahead - S(h), height + S(plan.setting.height), S(0.0)),
       upright_frame<S>(S(p.set_turn) + drives.turn, S(p.set_side_lean) + drives.side_lean, lean)};
 }
 
-/// Pull-up: the shoulders hang below the bar.
+/// Where the shoulders are from the middle of the hands, m: ahead, and above (negative: below).
 template <class S>
-TrunkPose<S> pull_up_trunk(const ArmPlan& plan, const ArmDrives<S>& drives) {
+struct ShouldersFromHands {
+  S ahead, above;
+};
+
+template <class S>
+ShouldersFromHands<S> shoulders_from_hands(const ArmPlan& plan, const ArmDrives<S>& drives) {
   using std::sqrt;
   const ArmSetParams& p = plan.params;
   const double beside = hands_beside_shoulders(plan);
   const S ahead = S(p.shoulders_ahead) + S(p.shoulders_ahead_more) * drives.progress;
-  const S below2 =
+  const S apart2 =
       hand_to_shoulder_squared(plan.body, drives.mean_flexion) - S(beside * beside) - ahead * ahead;
+  return {ahead, S(plan.setting.hands_above ? -1.0 : 1.0) * sqrt(apart2)};
+}
+
+/// All but the push-up: the shoulders hang from the hands or rest on them, or stay where they are.
+template <class S>
+TrunkPose<S> hung_trunk(const ArmPlan& plan, const ArmDrives<S>& drives) {
+  const ArmSetParams& p = plan.params;
+  const S height(plan.setting.height);
+  Vector3<S> shoulders(S(0.0), height, S(0.0));
+  if (plan.setting.hands_fixed) {
+    const ShouldersFromHands<S> from = shoulders_from_hands(plan, drives);
+    shoulders = Vector3<S>(from.ahead, height + from.above, S(0.0));
+  }
   const S lean = S(p.trunk_lean) + S(p.trunk_lean_more) * drives.progress + drives.lean;
-  return {
-      Vector3<S>(ahead, S(kBarHeight) - sqrt(below2), S(0.0)),
-      upright_frame<S>(S(p.set_turn) + drives.turn, S(p.set_side_lean) + drives.side_lean, lean)};
+  return {shoulders, upright_frame<S>(S(p.set_turn) + drives.turn,
+                                      S(p.set_side_lean) + drives.side_lean, lean)};
 }
 
 template <class S>
 TrunkPose<S> set_trunk(const ArmPlan& plan, const ArmDrives<S>& drives) {
   return plan.params.movement == ArmMovement::push_up ? push_up_trunk(plan, drives)
-                                                      : pull_up_trunk(plan, drives);
+                                                      : hung_trunk(plan, drives);
+}
+
+/// m, in the world: fixed, or held under or over the shoulders.
+template <class S>
+Vector3<S> hand_centre(const ArmPlan& plan, const ArmDrives<S>& drives, const TrunkPose<S>& trunk,
+                       bool right) {
+  const double wide =
+      (right ? 1.0 : -1.0) * plan.params.hand_width * kHalfShoulders * plan.body.height;
+  if (plan.setting.hands_fixed) return {S(0.0), S(plan.setting.height), S(wide)};
+  const ShouldersFromHands<S> from = shoulders_from_hands(plan, drives);
+  return {trunk.shoulders.x() - from.ahead, trunk.shoulders.y() - from.above, S(wide)};
+}
+
+/// Unit, in the world: where the elbow goes at elbow_turn 0.
+template <class S>
+Vector3<S> elbow_towards(const ArmPlan& plan, const TrunkPose<S>& trunk) {
+  switch (plan.setting.elbows) {
+    case ElbowsTowards::feet:
+      return -trunk.world_from_trunk.col(1);
+    case ElbowsTowards::backwards:
+      return -trunk.world_from_trunk.col(0);
+    case ElbowsTowards::forwards:
+      break;
+  }
+  return trunk.world_from_trunk.col(0);
 }
 
 template <class S>
@@ -161,17 +203,13 @@ Matrix3<S> set_upper_arm(const ArmPlan& plan, const ArmDrives<S>& drives, const 
   using std::cos;
   using std::sin;
   using std::sqrt;
-  const bool push = plan.params.movement == ArmMovement::push_up;
   const double side = right ? 1.0 : -1.0;
-  const double wide = plan.params.hand_width * kHalfShoulders * plan.body.height;
-  const Eigen::Vector3d hand(0.0, push ? kWristHeight : kBarHeight, side * wide);
-  const Vector3<S> apart = shoulder_centre(plan, trunk, right) - hand.cast<S>();
+  const Vector3<S> apart =
+      shoulder_centre(plan, trunk, right) - hand_centre(plan, drives, trunk, right);
   const Vector3<S> line = apart / sqrt(apart.dot(apart));
   const S& angle = right ? drives.elbow_turn.right : drives.elbow_turn.left;
   const Vector3<S> out = trunk.world_from_trunk.col(2) * S(side);
-  const Vector3<S> along =
-      push ? Vector3<S>(-trunk.world_from_trunk.col(1)) : Vector3<S>(trunk.world_from_trunk.col(0));
-  const Vector3<S> asked = along * cos(angle) + out * sin(angle);
+  const Vector3<S> asked = elbow_towards(plan, trunk) * cos(angle) + out * sin(angle);
   const Vector3<S> across = asked - line * line.dot(asked);
   const Vector3<S> bend = across / sqrt(across.dot(across));
   const double a = plan.body.upper_arm;

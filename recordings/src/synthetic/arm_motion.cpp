@@ -94,6 +94,10 @@ std::vector<Excursion> ArmMotion::excursions() const {
   return all;
 }
 
+std::vector<SpareTime> ArmMotion::spare_times() const {
+  return spare_times_of(excursions(), plan_->before, plan_->after);
+}
+
 PosedSegment ArmMotion::pose(dsp::Placement placement, double t) const {
   const ArmDrives<Jet> drives = arm_drives_at(*plan_, Jet::time(t));
   return {frame_of(*plan_, arm_pose(*plan_, drives), placement), pull_of(drives, placement)};
@@ -103,16 +107,20 @@ bool ArmMotion::has(Segment segment) const {
   return segment != Segment::foot && segment != Segment::bar;
 }
 
-bool ArmMotion::lowers_first() const { return plan_->params.movement == ArmMovement::push_up; }
-
-double ArmMotion::range_angle(double t) const {
-  const ArmDrives<double> drives = arm_drives_at(*plan_, t);
-  return 0.5 * (drives.flexion.left + drives.flexion.right);
+std::string_view ArmMotion::range_name() const {
+  return plan_->setting.extends ? "elbow_extension" : "elbow_flexion";
 }
 
-double ArmMotion::range_rate(double t) const {
+bool ArmMotion::lowers_first() const { return plan_->setting.lowers_first; }
+
+double ArmMotion::range_angle(double t, dsp::Side) const {
+  const ArmDrives<double> drives = arm_drives_at(*plan_, t);
+  return (plan_->setting.extends ? -0.5 : 0.5) * (drives.flexion.left + drives.flexion.right);
+}
+
+double ArmMotion::range_rate(double t, dsp::Side) const {
   const ArmDrives<Jet> drives = arm_drives_at(*plan_, Jet::time(t));
-  return 0.5 * (drives.flexion.left.d + drives.flexion.right.d);
+  return (plan_->setting.extends ? -0.5 : 0.5) * (drives.flexion.left.d + drives.flexion.right.d);
 }
 
 std::vector<BoneValue> ArmMotion::bones(double t) const {

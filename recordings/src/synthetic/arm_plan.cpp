@@ -43,8 +43,9 @@ void plan_alignment(ArmPlan& plan, double& t) {
 ArmExcursion draw_rep(const ArmSetParams& p, Random& random, double late) {
   const ArmVariation& v = p.variation;
   ArmExcursion e;
-  e.travel = random.normal_within(p.turn_flexion, v.flexion, kLimit) - late * p.fatigue_flexion -
-             p.start_flexion;
+  const double tired = late * p.fatigue_flexion;  // less travel, whichever way it goes
+  const double turn = random.normal_within(p.turn_flexion, v.flexion, kLimit);
+  e.travel = turn - p.start_flexion + (turn < p.start_flexion ? tired : -tired);
   e.difference = p.flexion_difference;
   e.elbow_turn.left = random.normal_within(p.elbow_turn_more, v.elbow_turn, kLimit);
   e.elbow_turn.right = random.normal_within(p.elbow_turn_more, v.elbow_turn, kLimit);
@@ -55,27 +56,42 @@ ArmExcursion draw_rep(const ArmSetParams& p, Random& random, double late) {
 }
 
 /// The four phases in the order in which the movement goes through them.
-std::array<double, 4> phases_of(const ArmSetParams& p) {
-  const Tempo& tempo = p.tempo;
-  if (p.movement == ArmMovement::push_up) {
+std::array<double, 4> phases_of(const ArmPlan& plan) {
+  const Tempo& tempo = plan.params.tempo;
+  if (plan.setting.lowers_first) {
     return {tempo.lowering, tempo.bottom_hold, tempo.lifting, tempo.top_hold};
   }
   return {tempo.lifting, tempo.top_hold, tempo.lowering, tempo.bottom_hold};
 }
 
+/// How much longer the last rep's phases take: the one that lifts.
+double first_grind(const ArmPlan& plan, int rep) {
+  return rep + 1 == plan.params.reps && !plan.setting.lowers_first ? plan.params.grind : 1.0;
+}
+double second_grind(const ArmPlan& plan, int rep) {
+  return rep + 1 == plan.params.reps && plan.setting.lowers_first ? plan.params.grind : 1.0;
+}
+
 void plan_reps(ArmPlan& plan, double& t) {
   const ArmSetParams& p = plan.params;
   Random random(p.seed, kReps);
-  const auto [there, turn, back, start] = phases_of(p);
+  const auto [there, turn, back, start] = phases_of(plan);
   const auto pace = [&] { return random.normal_within(1.0, p.variation.tempo, kLimit); };
-  double first = there * pace();
+  const auto first_phase = [&](int rep) { return there * pace() * first_grind(plan, rep); };
+  double first = first_phase(0);
   for (int i = 0; i < p.reps; ++i) {
     const double late = p.reps > 1 ? static_cast<double>(i) / (p.reps - 1) : 0.0;
     ArmExcursion e = draw_rep(p, random, late);
-    lay_out(e, t, first, turn * pace(), back * pace());
+    if (std::find(p.part_reps.begin(), p.part_reps.end(), i) != p.part_reps.end()) {
+      e.travel *= p.part_share;
+    }
+    e.lowering_sticks = first_grind(plan, i) > 1.0;
+    e.lifting_sticks = second_grind(plan, i) > 1.0;
+    lay_out(e, t, first, turn * pace(), back * pace() * second_grind(plan, i));
     plan.reps.push_back(e);
-    first = there * pace();
-    t = start_after(e, start * pace(), first);
+    first = first_phase(i + 1);
+    const double hold = start * pace() + (p.pause_after == i ? p.pause : 0.0);
+    t = start_after(e, hold, first);
   }
   if (!plan.reps.empty()) t = std::max(t, plan.reps.back().end());
 }
@@ -128,10 +144,33 @@ struct Bound {
 
 }  // namespace
 
+ArmSetting setting_of(ArmMovement movement) {
+  constexpr double kBar = 2.35, kFloor = 0.05, kDipBars = 1.2, kBench = 0.5, kSeated = 1.1;  // m
+  constexpr double kStanding = 1.4, kBent = 1.0;                                             // m
+  switch (movement) {
+    case ArmMovement::push_up:
+      return {true, true, false, false, ElbowsTowards::feet, kFloor};
+    case ArmMovement::pull_up:
+      break;
+    case ArmMovement::bench_press:
+      return {true, false, true, false, ElbowsTowards::feet, kBench};
+    case ArmMovement::overhead_press:
+      return {false, false, true, true, ElbowsTowards::forwards, kStanding};
+    case ArmMovement::dip:
+      return {true, true, false, false, ElbowsTowards::backwards, kDipBars};
+    case ArmMovement::pull_down:
+      return {false, false, true, false, ElbowsTowards::forwards, kSeated};
+    case ArmMovement::row:
+      return {false, false, false, false, ElbowsTowards::feet, kBent};
+  }
+  return {false, true, true, false, ElbowsTowards::forwards, kBar};
+}
+
 ArmPlan make_plan(const ArmSetParams& params) {
   constexpr double kMargin = 0.1;  // s of a still part left out at either end
   ArmPlan plan;
   plan.params = params;
+  plan.setting = setting_of(params.movement);
   plan.body = lengths_of(params.body);
   plan.sway = draw_arm_sway(params);
   plan.toes_behind = toes_behind(plan);
@@ -140,14 +179,16 @@ ArmPlan make_plan(const ArmSetParams& params) {
   const double align_from = t;
   plan_alignment(plan, t);
   plan.parts.align = dsp::Interval{align_from, t};
-  plan.ready_from = t + 0.5;
+  plan.ready_from = t + params.parts.before_ready;
   const double set_from = plan.ready_from + params.parts.get_ready;
   t = set_from + kLeadIn;
   plan_reps(plan, t);
   t += kSettle;
   plan.parts.set = dsp::Interval{set_from, t};
   plan.leave_from = t;
-  plan.end = t + params.parts.get_ready;
+  plan.before = {plan.ready_from - params.parts.before_ready, plan.ready_from};
+  plan.after = {t + params.parts.get_ready, t + params.parts.get_ready + params.parts.after_set};
+  plan.end = plan.after.to_s;
   if (params.parts.still_after > 0.0) {
     plan.parts.still_after =
         dsp::Interval{plan.end + kMargin, plan.end + params.parts.still_after - kMargin};
@@ -159,7 +200,8 @@ ArmPlan make_plan(const ArmSetParams& params) {
 
 dsp::Result<void> check_params(const ArmSetParams& p) {
   const double height = p.body.height;
-  const std::array<Bound, 14> bounds{{
+  const bool extends = setting_of(p.movement).extends;
+  const std::array<Bound, 17> bounds{{
       {"height", height, 1.0, 2.5, "m"},
       {"reps", static_cast<double>(p.reps), 0.0, 100.0, ""},
       {"lowering", p.tempo.lowering, 0.2, 30.0, "s"},
@@ -168,11 +210,16 @@ dsp::Result<void> check_params(const ArmSetParams& p) {
       {"top hold", p.tempo.top_hold, 0.0, 60.0, "s"},
       {"still", p.parts.still, 1.0, 600.0, "s"},
       {"getting ready", p.parts.get_ready, 1.0, 60.0, "s"},
-      {"elbow flexion in the start position", p.start_flexion, deg(5.0), deg(60.0), "rad"},
-      {"elbow flexion at the turn", p.turn_flexion, deg(60.0), deg(140.0), "rad"},
+      {"elbow flexion in the start position", p.start_flexion, extends ? deg(90.0) : deg(5.0),
+       extends ? deg(145.0) : deg(60.0), "rad"},
+      {"elbow flexion at the turn", p.turn_flexion, extends ? deg(8.0) : deg(60.0),
+       extends ? deg(70.0) : deg(140.0), "rad"},
       {"hand width", p.hand_width, 0.6, 2.0, ""},
       {"shoulders ahead", p.shoulders_ahead, -0.2, 0.2, "m"},
-      {"body line", p.body_line, deg(-40.0), deg(60.0), "rad"},
+      {"body line", p.body_line, deg(-40.0), deg(110.0), "rad"},
+      {"part share", p.part_share, 0.2, 1.0, ""},
+      {"grind", p.grind, 1.0, 6.0, ""},
+      {"pause", p.pause, 0.0, 120.0, "s"},
       {"sway", p.sway, 0.0, 1.4, ""},
   }};
   for (const Bound& b : bounds) {

@@ -13,6 +13,20 @@
 
 namespace strapline::recordings::synthetic {
 
+/// Which way a hanging or lying arm bends at elbow_turn 0.
+enum class ElbowsTowards { feet, forwards, backwards };
+
+/// What tells one movement of the arms from another.
+struct ArmSetting {
+  bool lowers_first;  ///< else the first phase lifts
+  bool hands_fixed;   ///< the body moves; else the trunk stays and the hands move
+  bool hands_above;   ///< of the shoulders, in the world; else below
+  bool extends;       ///< starts bent: the range is the elbow's extension
+  ElbowsTowards elbows;
+  double height;  ///< m, of the hands where they are fixed, else of the shoulders
+};
+[[nodiscard]] ArmSetting setting_of(ArmMovement movement);
+
 /// A rep with its drawn values, at the turn and on top of the start position's.
 struct ArmExcursion : Excursion {
   double difference = 0.0;  ///< rad of elbow flexion, left minus right
@@ -34,6 +48,7 @@ struct ArmSway {
 /// The whole recording, laid out in time: everything random about the movement is drawn here.
 struct ArmPlan {
   ArmSetParams params;
+  ArmSetting setting{};
   BodyLengths body{};
   std::vector<Excursion> bends, raises, bows;
   std::vector<ArmExcursion> reps;
@@ -43,7 +58,8 @@ struct ArmPlan {
   Change trunk, thigh;
   SidePair<Change> upper_arm;
   dsp::RecordingParts parts;
-  double end = 0.0;  ///< s, of the recording; it begins at 0
+  dsp::Interval before{}, after{};  ///< standing around the set, with nothing to do
+  double end = 0.0;                 ///< s, of the recording; it begins at 0
 };
 
 [[nodiscard]] ArmPlan make_plan(const ArmSetParams& params);

@@ -1,7 +1,5 @@
 #pragma once
 
-#include "strapline/dsp/placement.hpp"
-
 #include "trunk_chain.hpp"
 
 namespace strapline::recordings::synthetic {
@@ -24,15 +22,7 @@ SegmentFrame<S> segment_frame(const SetPlan& plan, dsp::Placement placement,
     if (placement.segment == Segment::thigh) return {leg.hip, leg.world_from_thigh};
     return {leg.knee, leg.world_from_shank};
   }
-  const SegmentFrame<S> pelvis = pelvis_frame(plan, drives, hips);
-  if (placement.segment == Segment::pelvis) return pelvis;
-  const SegmentFrame<S> lower_back = lower_back_frame(plan, drives, pelvis);
-  if (placement.segment == Segment::lower_back) return lower_back;
-  const SegmentFrame<S> thorax = thorax_frame(plan, drives, lower_back);
-  if (placement.segment == Segment::bar) return bar_frame(plan, thorax);
-  if (placement.segment == Segment::upper_arm) return arm_frame(plan, thorax, right, false);
-  if (placement.segment == Segment::forearm) return arm_frame(plan, thorax, right, true);
-  return thorax;
+  return upper_body_frame(plan.body, plan.params.arms, placement, drives, hips);
 }
 
 template <class S>

@@ -11,4 +11,18 @@ SegmentState BodyMotion::segment(dsp::Placement placement, double t) const {
           value_of(frame.world_from_segment), angular_rate_world(frame.world_from_segment)};
 }
 
+std::vector<SpareTime> BodyMotion::spare_times_of(const std::vector<Excursion>& excursions,
+                                                  dsp::Interval before, dsp::Interval after) {
+  constexpr double kPause = 5.0;  // s; a shorter hold belongs to the reps
+  std::vector<SpareTime> spare;
+  if (before.length() > 0.0) spare.push_back({SpareTime::Where::before_set, before});
+  for (std::size_t k = 1; k < excursions.size(); ++k) {
+    const dsp::Interval hold{excursions[k - 1].end(), excursions[k].start};
+    if (excursions[k - 1].align || hold.length() < kPause) continue;
+    spare.push_back({SpareTime::Where::within_set, hold});
+  }
+  if (after.length() > 0.0) spare.push_back({SpareTime::Where::after_set, after});
+  return spare;
+}
+
 }  // namespace strapline::recordings::synthetic

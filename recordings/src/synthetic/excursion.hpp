@@ -1,5 +1,7 @@
 #pragma once
 
+#include "strapline/dsp/placement.hpp"
+
 #include "smooth.hpp"
 
 namespace strapline::recordings::synthetic {
@@ -18,6 +20,8 @@ struct Excursion {
   double bottom = 0.0;  ///< s, when the shape is furthest
   double travel = 0.0;  ///< rad of the range angle at the bottom
   bool align = false;
+  bool lowering_sticks = false, lifting_sticks = false;  ///< the phase slows down half-way
+  dsp::Side side = dsp::Side::middle;                    ///< of the leg that works, where one does
 
   [[nodiscard]] double end() const { return lifting_start + lifting; }
 };
@@ -31,8 +35,11 @@ void lay_out(Excursion& e, double start, double lowering, double hold, double li
 template <class S>
 S shape(const Excursion& e, const S& t) {
   if (value_of(t) <= e.start || value_of(t) >= e.end()) return S(0.0);
-  const S down = skewed_step<S>((t - S(e.start)) / S(e.lowering), e.lowering_skew);
-  const S up = skewed_step<S>((t - S(e.lifting_start)) / S(e.lifting), e.lifting_skew);
+  const S there = (t - S(e.start)) / S(e.lowering);
+  const S back = (t - S(e.lifting_start)) / S(e.lifting);
+  const S down =
+      e.lowering_sticks ? sticking_step<S>(there) : skewed_step<S>(there, e.lowering_skew);
+  const S up = e.lifting_sticks ? sticking_step<S>(back) : skewed_step<S>(back, e.lifting_skew);
   return S(e.gain) * (down - up);
 }
 

@@ -81,6 +81,15 @@ inline Jet asin(const Jet& a) {
   return chain(a, std::asin(a.v), w, a.v * w * w * w);
 }
 
+/// Angle of (x, y), in (−π, π]; not at the origin.
+inline Jet atan2(const Jet& y, const Jet& x) {
+  const double size2 = x.v * x.v + y.v * y.v;
+  const double cross = x.v * y.d - y.v * x.d;
+  const double d = cross / size2;
+  const double dd = (x.v * y.dd - y.v * x.dd) / size2 - d * 2.0 * (x.v * x.d + y.v * y.d) / size2;
+  return {std::atan2(y.v, x.v), d, dd};
+}
+
 constexpr double value_of(double a) { return a; }
 constexpr double value_of(const Jet& a) { return a.v; }
 

@@ -69,6 +69,15 @@ SidePair<Vector3<S>> hip_centres(const SetPlan& plan, const Drives<S>& drives) {
   return hips;
 }
 
+/// What a knee does besides joining ankle and hip.
+template <class S>
+struct KneeDrive {
+  S flexion{};  ///< rad
+  S line{};     ///< m inwards
+  S choice{};   ///< see Drives::knee_choice
+  S twist{};    ///< rad, thigh's axial turn
+};
+
 /// The knee between a given ankle and hip. Its flexion leaves it one freedom, the turn of the leg's
 /// plane about the ankle–hip line. Turn 0 is the plane whose hinge axis is the inward
 /// normal of the toe line made perpendicular to that line: defined for a straight leg too. The
@@ -78,42 +87,60 @@ SidePair<Vector3<S>> hip_centres(const SetPlan& plan, const Drives<S>& drives) {
 /// of the leg's plane: the knee is a pure hinge except for thigh_twist. Not a number where the knee
 /// line is out of reach (|sine| > 1).
 template <class S>
-Leg<S> leg_between(const SetPlan& plan, const Drives<S>& drives, bool right,
-                   const Vector3<S>& hip) {
+Leg<S> leg_between(const BodyLengths& body, const ToeLine& toe, bool right,
+                   const KneeDrive<S>& knee, const Vector3<S>& ankle, const Vector3<S>& hip) {
   using std::sin;
   using std::sqrt;
-  const double thigh = plan.body.thigh;
-  const double shank = plan.body.shank;
-  const S& flexion = right ? drives.flexion.right : drives.flexion.left;
+  const double thigh = body.thigh;
+  const double shank = body.shank;
   Leg<S> leg;
   leg.hip = hip;
-  leg.ankle = ankle_centre(plan, right).template cast<S>();
-  const Vector3<S> inwards = toe_line(plan.params.stance, right).inwards.template cast<S>();
-  const S length2 = leg_length_squared(plan.body, flexion);
+  leg.ankle = ankle;
+  const Vector3<S> inwards = toe.inwards.template cast<S>();
+  const S length2 = leg_length_squared(body, knee.flexion);
   const S length = sqrt(length2);
   const Vector3<S> line = (hip - leg.ankle) / length;
   const S foot = (length2 + S(shank * shank - thigh * thigh)) / (S(2.0) * length);
-  const S radius = S(thigh * shank) * sin(flexion) / length;
+  const S radius = S(thigh * shank) * sin(knee.flexion) / length;
   const S slope = line.dot(inwards);
   const S cross = sqrt(S(1.0) - slope * slope);
   const Vector3<S> inner = (inwards - line * slope) / cross;
   const Vector3<S> outer_forwards = inner.cross(line);
   const Vector3<S> forwards = right ? outer_forwards : Vector3<S>(-outer_forwards);
-  const S asked = (right ? drives.knee_line.right : drives.knee_line.left) - slope * foot;
-  const S sine = drives.knee_choice * asked / (radius * cross);
+  const S asked = knee.line - slope * foot;
+  const S sine = knee.choice * asked / (radius * cross);
   const Vector3<S> bend = forwards * sqrt(S(1.0) - sine * sine) + inner * sine;
   leg.knee = leg.ankle + line * foot + bend * radius;
   const Vector3<S> hinge = bend.cross(line);
   const Matrix3<S> in_plane = frame_from_y_z<S>((leg.hip - leg.knee) / S(thigh), hinge);
-  leg.world_from_thigh = twisted(in_plane, drives.thigh_twist);
+  leg.world_from_thigh = twisted(in_plane, knee.twist);
   leg.world_from_shank = frame_from_y_z<S>((leg.knee - leg.ankle) / S(shank), hinge);
   return leg;
 }
 
 template <class S>
-S thigh_depth(const SetPlan& plan, const Leg<S>& leg) {
+Leg<S> leg_between(const SetPlan& plan, const Drives<S>& drives, bool right,
+                   const Vector3<S>& hip) {
+  const KneeDrive<S> knee{right ? drives.flexion.right : drives.flexion.left,
+                          right ? drives.knee_line.right : drives.knee_line.left,
+                          drives.knee_choice, drives.thigh_twist};
+  const Vector3<S> ankle = ankle_centre(plan, right).template cast<S>();
+  return leg_between<S>(plan.body, toe_line(plan.params.stance, right), right, knee, ankle, hip);
+}
+
+template <class S>
+S thigh_depth(const BodyLengths& body, const Leg<S>& leg) {
   using std::asin;
-  return asin((leg.knee.y() - leg.hip.y()) / S(plan.body.thigh));
+  return asin((leg.knee.y() - leg.hip.y()) / S(body.thigh));
+}
+
+/// Grood & Suntay, doi 10.1115/1.3138397, of the thigh about the pelvis's Z: flexion brings the
+/// knee forwards.
+template <class S>
+S hip_flexion(const Matrix3<S>& world_from_pelvis, const Leg<S>& leg) {
+  using std::atan2;
+  const Vector3<S> thigh_y = world_from_pelvis.transpose() * leg.world_from_thigh.col(1);
+  return atan2(-thigh_y.x(), thigh_y.y());
 }
 
 }  // namespace strapline::recordings::synthetic

@@ -30,7 +30,7 @@ std::string place(double t) { return "second " + number(std::round(t * 100.0) / 
 dsp::Result<void> check_params(const SquatSetParams& p) {
   const BodyLengths body = lengths_of(p.body);
   const double flexion = p.posture.shank_lean + p.posture.thigh_lean;
-  const std::array<Bound, 21> bounds{{
+  const std::array<Bound, 23> bounds{{
       {"height", p.body.height, 1.0, 2.5, "m"},
       {"thigh", body.thigh, 0.2, 0.8, "m"},
       {"shank", body.shank, 0.2, 0.8, "m"},
@@ -40,12 +40,14 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
       {"toe-out left", p.stance.toe_out.left, deg(-20.0), deg(60.0), "rad"},
       {"toe-out right", p.stance.toe_out.right, deg(-20.0), deg(60.0), "rad"},
       {"reps", static_cast<double>(p.reps), 0.0, 100.0, ""},
-      {"depth", p.depth, deg(-60.0), deg(40.0), "rad"},
+      {"depth", p.depth, deg(-80.0), deg(40.0), "rad"},
       {"lowering", p.tempo.lowering, 0.2, 30.0, "s"},
       {"bottom hold", p.tempo.bottom_hold, 0.0, 30.0, "s"},
       {"lifting", p.tempo.lifting, 0.2, 30.0, "s"},
       {"top hold", p.tempo.top_hold, 0.0, 60.0, "s"},
       {"part share", p.part_share, 0.2, 1.0, ""},
+      {"grind", p.grind, 1.0, 6.0, ""},
+      {"pause", p.pause, 0.0, 120.0, "s"},
       {"standing knee flexion", flexion, deg(0.499), deg(20.0), "rad"},
       {"still", p.parts.still, 1.0, 600.0, "s"},
       {"knee within", p.knee_within, deg(10.0), deg(60.0), "rad"},

@@ -18,6 +18,7 @@ struct SegmentFrame {
 struct PosedSegment {
   SegmentFrame<Jet> frame;
   Jet pull;
+  Jet slip{};  ///< rad, how far a strap there is turned about the limb by somebody's hand
 };
 
 template <class S>

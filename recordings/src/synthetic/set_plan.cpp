@@ -16,14 +16,14 @@ constexpr double kSettle = 1.0;         // s, from the last rep to the set part'
 constexpr double kBetweenBends = 0.25;  // s
 
 /// Streams of the set's seed.
-enum Stream : std::uint64_t { kReps = 10, kSway = 11, kFidgets = 12, kBends = 13 };
+enum Stream : std::uint64_t { kReps = 10, kFidgets = 12, kBends = 13 };
 
 double mean_depth_at(const SetPlan& plan, double t) {
   const Drives<double> drives = drives_at(plan, t);
   const auto hips = hip_centres(plan, drives);
   const auto left = leg_between(plan, drives, false, hips.left);
   const auto right = leg_between(plan, drives, true, hips.right);
-  return 0.5 * (thigh_depth(plan, left) + thigh_depth(plan, right));
+  return 0.5 * (thigh_depth(plan.body, left) + thigh_depth(plan.body, right));
 }
 
 /// Thigh travel that brings the mean thigh depth to the asked one at the rep's bottom: secant
@@ -95,7 +95,9 @@ void plan_reps(SetPlan& plan, double& t) {
     SquatExcursion e;
     const double late = p.reps > 1 ? static_cast<double>(i) / (p.reps - 1) : 0.0;
     draw_rep(p, random, i, late, e);
-    const double lifting = p.tempo.lifting * pace() * (1.0 + late * p.fatigue.lifting_slower);
+    e.lifting_sticks = i + 1 == p.reps && p.grind > 1.0;
+    const double lifting = p.tempo.lifting * pace() * (1.0 + late * p.fatigue.lifting_slower) *
+                           (e.lifting_sticks ? p.grind : 1.0);
     lay_out(e, t, lowering, p.tempo.bottom_hold * pace(), lifting);
     plan.excursions.push_back(e);
     lowering = p.tempo.lowering * pace();
@@ -118,11 +120,16 @@ void plan_fidgets(SetPlan& plan, Random& random, double from, double to, int cou
   }
 }
 
-/// Postural sway: a few millimetres at the hips, below about 1 Hz (common knowledge of quiet
-/// standing, from memory); flexion sways less than the least standing flexion.
-Sway plan_sway(const SquatSetParams& params) {
-  Random random(params.seed, kSway);
-  const double k = params.sway;
+}  // namespace
+
+double depth_error(const SetPlan& plan, const SquatExcursion& e) {
+  return mean_depth_at(plan, e.bottom) - e.depth;
+}
+
+Sway draw_body_sway(std::uint64_t seed, double factor) {
+  constexpr std::uint64_t kSway = 11;
+  Random random(seed, kSway);
+  const double k = factor;
   Sway sway;
   sway.forwards = draw_sway(random, k * 0.003);
   sway.sideways = draw_sway(random, k * 0.0025);
@@ -133,17 +140,11 @@ Sway plan_sway(const SquatSetParams& params) {
   return sway;
 }
 
-}  // namespace
-
-double depth_error(const SetPlan& plan, const SquatExcursion& e) {
-  return mean_depth_at(plan, e.bottom) - e.depth;
-}
-
 SetPlan make_plan(const SquatSetParams& params) {
   SetPlan plan;
   plan.params = params;
   plan.body = lengths_of(params.body);
-  plan.sway = plan_sway(params);
+  plan.sway = draw_body_sway(params.seed, params.sway);
   Random random(params.seed, kFidgets);
   constexpr double kMargin = 0.1;  // s of the still part left out at either end
   double t = params.parts.still;
@@ -163,7 +164,9 @@ SetPlan make_plan(const SquatSetParams& params) {
     plan_fidgets(plan, random, e.end(), e.end() + params.pause, 1);
   }
   plan.parts.set = dsp::Interval{set_from, t + kSettle};
-  plan.end = t + kSettle;
+  plan.before = {set_from - params.parts.before_set, set_from};
+  plan.after = {t + kSettle, t + kSettle + params.parts.after_set};
+  plan.end = plan.after.to_s;
   if (params.parts.still_after > 0.0) {
     plan.parts.still_after =
         dsp::Interval{plan.end + kMargin, plan.end + params.parts.still_after - kMargin};

@@ -40,8 +40,13 @@ struct SetPlan {
   std::vector<Fidget> fidgets;
   Sway sway;
   dsp::RecordingParts parts;
-  double end = 0.0;  ///< s, of the recording; it begins at 0
+  dsp::Interval before{}, after{};  ///< standing around the set, with nothing to do
+  double end = 0.0;                 ///< s, of the recording; it begins at 0
 };
+
+/// Postural sway: a few millimetres at the hips, below about 1 Hz (common knowledge of quiet
+/// standing, from memory); flexion sways less than the least standing flexion.
+[[nodiscard]] Sway draw_body_sway(std::uint64_t seed, double factor);
 
 [[nodiscard]] SetPlan make_plan(const SquatSetParams& params);
 

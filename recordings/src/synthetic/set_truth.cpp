@@ -16,14 +16,15 @@ constexpr double kBeyondProfile = 0.25;  // s, how far outside its profile a pha
 
 /// One phase: the sign of its rate, its fastest instant, and that rate.
 struct Phase {
+  dsp::Side side;
   double sign, peak_s, peak_rate;
 };
 
-Phase find_phase(const BodyMotion& motion, double from, double to, double sign) {
-  Phase phase{sign, from, -1.0};
+Phase find_phase(const BodyMotion& motion, dsp::Side side, double from, double to, double sign) {
+  Phase phase{side, sign, from, -1.0};
   for (double t = from; t <= to; t += kGrid) {
-    const double rate = sign * motion.range_rate(t);
-    if (rate > phase.peak_rate) phase = {sign, t, rate};
+    const double rate = sign * motion.range_rate(t, side);
+    if (rate > phase.peak_rate) phase = {side, sign, t, rate};
   }
   return phase;
 }
@@ -32,7 +33,7 @@ Phase find_phase(const BodyMotion& motion, double from, double to, double sign) 
 /// onset share; then bisected. Stops at `limit` where sway keeps the rate above it.
 double crossing(const BodyMotion& motion, const Phase& phase, double step, double limit) {
   const auto above = [&](double t) {
-    return phase.sign * motion.range_rate(t) > kOnset * phase.peak_rate;
+    return phase.sign * motion.range_rate(t, phase.side) > kOnset * phase.peak_rate;
   };
   double inside = phase.peak_s;
   double outside = inside + step;
@@ -49,8 +50,8 @@ double crossing(const BodyMotion& motion, const Phase& phase, double step, doubl
 }
 
 void find_phases(const BodyMotion& motion, const Excursion& e, RepTruth& rep) {
-  const Phase down = find_phase(motion, e.start, e.bottom, 1.0);
-  const Phase up = find_phase(motion, e.bottom, e.end(), -1.0);
+  const Phase down = find_phase(motion, e.side, e.start, e.bottom, 1.0);
+  const Phase up = find_phase(motion, e.side, e.bottom, e.end(), -1.0);
   rep.start_s = crossing(motion, down, -kGrid, e.start - kBeyondProfile);
   rep.turn_in_s = crossing(motion, down, kGrid, up.peak_s);
   rep.turn_out_s = crossing(motion, up, -kGrid, down.peak_s);
@@ -117,7 +118,7 @@ double find_turn(const BodyMotion& motion, const RepTruth& rep) {
   double deepest = -10.0;
   for (int i = 0; i <= kSteps; ++i) {
     const double t = rep.turn_in_s + (rep.turn_out_s - rep.turn_in_s) * i / kSteps;
-    const double angle = motion.range_angle(t);
+    const double angle = motion.range_angle(t, rep.side);
     if (angle > deepest) {
       deepest = angle;
       turn = t;
@@ -134,10 +135,12 @@ struct Named {
   Gathered gathered;
 };
 
-std::vector<Named> gatherers(const std::vector<BoneValue>& at_turn) {
+/// Of a leg that works alone only its own measures count.
+std::vector<Named> gatherers(const std::vector<BoneValue>& at_turn, dsp::Side side) {
   std::vector<Named> all;
   for (std::size_t k = 0; k < at_turn.size(); ++k) {
     const BoneValue& bone = at_turn[k];
+    if (side != dsp::Side::middle && bone.side != dsp::Side::middle && bone.side != side) continue;
     for (const Statistic& s : kStatistics) {
       if (s.base != bone.base) continue;
       const std::string name =
@@ -150,15 +153,15 @@ std::vector<Named> gatherers(const std::vector<BoneValue>& at_turn) {
 
 void measure_rep(const BodyMotion& motion, RepTruth& rep) {
   rep.turn_s = find_turn(motion, rep);
-  std::vector<Named> all = gatherers(motion.bones(rep.turn_s));
-  const double furthest = motion.range_angle(rep.turn_s);
+  std::vector<Named> all = gatherers(motion.bones(rep.turn_s), rep.side);
+  const double furthest = motion.range_angle(rep.turn_s, rep.side);
   double least = furthest;
   const int steps = static_cast<int>(std::ceil((rep.end_s - rep.start_s) / kGrid));
   for (int i = 0; i <= steps; ++i) {
     const double t = rep.start_s + (rep.end_s - rep.start_s) * i / steps;
     const std::vector<BoneValue> bones = motion.bones(t);
     for (Named& one : all) one.gathered.add(bones[one.bone].value);
-    least = std::min(least, motion.range_angle(t));
+    least = std::min(least, motion.range_angle(t, rep.side));
   }
   rep.range = furthest - least;
   for (const Named& one : all) rep.measures[one.name] = {one.gathered.result(), one.unit};
@@ -181,6 +184,7 @@ std::vector<RepTruth> rep_truth(const BodyMotion& motion) {
   for (const Excursion& e : motion.excursions()) {
     if (e.align) continue;
     RepTruth rep;
+    rep.side = e.side;
     find_phases(motion, e, rep);
     measure_rep(motion, rep);
     if (!reps.empty()) reps.back().start_hold_s = rep.start_s - reps.back().end_s;

@@ -30,6 +30,14 @@ S skewed_step(const S& x, double skew) {
   return smoothstep(x) + S(skew) * bump(x);
 }
 
+/// A step that sticks half-way, as the last rep's lifting does: two steps of 0.64 of the duration,
+/// one after the other and overlapping; monotone, its speed falls to half of its peak in between.
+template <class S>
+S sticking_step(const S& x) {
+  constexpr double kEach = 0.64;
+  return S(0.5) * (smoothstep<S>(x / S(kEach)) + smoothstep<S>((x - S(1.0 - kEach)) / S(kEach)));
+}
+
 /// Share of a smoothstep's duration before its rate reaches 5 % of its peak (and after it falls
 /// below): x(1−x) = ¼·0.05^⅓.
 inline constexpr double kOnsetShare = 0.10263;

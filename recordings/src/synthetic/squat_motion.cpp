@@ -1,52 +1,28 @@
 #include "strapline/recordings/synthetic/squat_motion.hpp"
 
 #include <cmath>
-#include <limits>
 
 #include "body_chain.hpp"
+#include "leg_bones.hpp"
 #include "param_check.hpp"
 
 namespace strapline::recordings::synthetic {
 namespace {
 
-/// Grood & Suntay 1983, doi 10.1115/1.3138397, in the ISB axes: the turn of the shank about the
-/// thigh's Z. With thighᵀ·shank = Rz(a)·Rx(b)·Ry(c) (fixed, floating, moving axis) the shank's Y in
-/// the thigh is (−sin a cos b, cos a cos b, sin b); a bent knee tips it forwards (a < 0), and
-/// flexion counts that positive.
-double knee_flexion(const Leg<double>& leg) {
-  const Eigen::Vector3d shank_y = leg.world_from_thigh.transpose() * leg.world_from_shank.col(1);
-  return std::atan2(shank_y.x(), shank_y.y());
-}
+bool hinges(const SetPlan& plan) { return plan.params.movement == SquatMovement::hip_hinge; }
 
-/// Grood & Suntay likewise, of the thigh about the pelvis's Z: flexion brings the knee forwards, a
-/// > 0.
-double hip_flexion(const Eigen::Matrix3d& world_from_pelvis, const Leg<double>& leg) {
-  const Eigen::Vector3d thigh_y = world_from_pelvis.transpose() * leg.world_from_thigh.col(1);
-  return std::atan2(-thigh_y.x(), thigh_y.y());
-}
-
-/// Frontal plane projection angle: hip→knee against knee→ankle, seen along the toe line.
-double knee_line_angle(const Leg<double>& leg, const ToeLine& toe) {
-  const Eigen::Vector3d thigh = (leg.knee - leg.hip).normalized();
-  if (-thigh.y() < std::sin(kFrontalLimit)) return std::numeric_limits<double>::quiet_NaN();
-  const auto inclination = [&](const Eigen::Vector3d& down) {
-    return std::atan2(toe.inwards.dot(down), -down.y());
-  };
-  return inclination(leg.knee - leg.hip) - inclination(leg.ankle - leg.knee);
-}
-
-void measure_leg(const SetPlan& plan, const Leg<double>& leg, bool right, BoneMeasures& out) {
-  const auto put = [right](Sides& sides, double value) {
-    (right ? sides.right : sides.left) = value;
-  };
-  const ToeLine toe = toe_line(plan.params.stance, right);
-  const Eigen::Vector3d ankle_to_knee = leg.knee - leg.ankle;
-  const double toe_tip = plan.body.foot - plan.body.ankle_from_heel;
-  put(out.thigh_depth, thigh_depth(plan, leg));
-  put(out.knee_flexion, knee_flexion(leg));
-  put(out.knee_line_distance, toe.inwards.dot(ankle_to_knee));
-  put(out.knee_line_angle, knee_line_angle(leg, toe));
-  put(out.knee_travel, toe.along.dot(ankle_to_knee) - toe_tip);
+/// Mean of the sides: thigh depth, of a hinge hip flexion.
+template <class S>
+S range_of(const SetPlan& plan, const S& t) {
+  const Drives<S> drives = drives_at(plan, t);
+  const SidePair<Vector3<S>> hips = hip_centres(plan, drives);
+  const Leg<S> left = leg_between(plan, drives, false, hips.left);
+  const Leg<S> right = leg_between(plan, drives, true, hips.right);
+  if (!hinges(plan)) {
+    return S(0.5) * (thigh_depth(plan.body, left) + thigh_depth(plan.body, right));
+  }
+  const Matrix3<S> pelvis = pelvis_frame(plan.body, drives, hips).world_from_segment;
+  return S(0.5) * (hip_flexion(pelvis, left) + hip_flexion(pelvis, right));
 }
 
 /// Share of full flexion of the joint that pulls the skin: the knee for the leg's segments, the
@@ -80,6 +56,10 @@ std::vector<Excursion> SquatMotion::excursions() const {
   return {plan_->excursions.begin(), plan_->excursions.end()};
 }
 
+std::vector<SpareTime> SquatMotion::spare_times() const {
+  return spare_times_of(excursions(), plan_->before, plan_->after);
+}
+
 PosedSegment SquatMotion::pose(dsp::Placement placement, double t) const {
   const Drives<Jet> drives = drives_at(*plan_, Jet::time(t));
   return {segment_frame(*plan_, placement, drives), pull_of(drives, placement)};
@@ -95,42 +75,27 @@ BoneMeasures SquatMotion::measures(double t) const {
   BoneMeasures out;
   const Drives<double> drives = drives_at(*plan_, t);
   const auto legs = both_legs(*plan_, drives);
-  measure_leg(*plan_, legs.left, false, out);
-  measure_leg(*plan_, legs.right, true, out);
+  measure_leg(plan_->body, toe_line(plan_->params.stance, false), legs.left, false, out);
+  measure_leg(plan_->body, toe_line(plan_->params.stance, true), legs.right, true, out);
   const auto frame = [&](dsp::Segment segment) {
     return segment_frame(*plan_, {segment, dsp::Side::middle}, drives).world_from_segment;
   };
-  const Eigen::Matrix3d pelvis = frame(dsp::Segment::pelvis);
-  out.hip_flexion = {hip_flexion(pelvis, legs.left), hip_flexion(pelvis, legs.right)};
-  const Eigen::Vector3d trunk_y = frame(dsp::Segment::chest).col(1);
-  out.trunk_lean = std::atan2(trunk_y.x(), trunk_y.y());
-  out.trunk_side_lean = std::atan2(trunk_y.z(), trunk_y.y());
-  out.range_angle = 0.5 * (out.thigh_depth.left + out.thigh_depth.right);
+  const StandingPosture& standing = plan_->params.posture;
+  measure_trunk(
+      {frame(dsp::Segment::pelvis), frame(dsp::Segment::lower_back), frame(dsp::Segment::chest)},
+      standing.trunk_lean - standing.lower_back_lean, legs, out);
+  const Sides& mean_of = hinges(*plan_) ? out.hip_flexion : out.thigh_depth;
+  out.range_angle = 0.5 * (mean_of.left + mean_of.right);
   return out;
 }
 
-double SquatMotion::range_angle(double t) const {
-  const auto legs = both_legs(*plan_, drives_at(*plan_, t));
-  return 0.5 * (thigh_depth(*plan_, legs.left) + thigh_depth(*plan_, legs.right));
+std::string_view SquatMotion::range_name() const {
+  return hinges(*plan_) ? "hip_flexion" : "thigh_depth";
 }
 
-std::vector<BoneValue> SquatMotion::bones(double t) const {
-  const BoneMeasures m = measures(t);
-  std::vector<BoneValue> values;
-  const auto add = [&](std::string_view base, const Sides& sides, dsp::Unit unit) {
-    values.push_back({base, dsp::Side::left, sides.left, unit});
-    values.push_back({base, dsp::Side::right, sides.right, unit});
-  };
-  add("thigh_depth", m.thigh_depth, dsp::Unit::radian);
-  add("knee_flexion", m.knee_flexion, dsp::Unit::radian);
-  add("hip_flexion", m.hip_flexion, dsp::Unit::radian);
-  add("knee_line_distance", m.knee_line_distance, dsp::Unit::metre);
-  add("knee_line_angle", m.knee_line_angle, dsp::Unit::radian);
-  add("knee_travel", m.knee_travel, dsp::Unit::metre);
-  values.push_back({"trunk_lean", dsp::Side::middle, m.trunk_lean, dsp::Unit::radian});
-  values.push_back({"trunk_side_lean", dsp::Side::middle, m.trunk_side_lean, dsp::Unit::radian});
-  return values;
-}
+double SquatMotion::range_angle(double t, dsp::Side) const { return range_of<double>(*plan_, t); }
+
+std::vector<BoneValue> SquatMotion::bones(double t) const { return bone_values(measures(t)); }
 
 std::map<std::string, std::vector<double>> SquatMotion::set_up() const {
   const Stance& stance = plan_->params.stance;
@@ -138,9 +103,8 @@ std::map<std::string, std::vector<double>> SquatMotion::set_up() const {
           {"/toe_out_deg", {stance.toe_out.left / deg(1.0), stance.toe_out.right / deg(1.0)}}};
 }
 
-double SquatMotion::range_rate(double t) const {
-  const auto legs = both_legs(*plan_, drives_at(*plan_, Jet::time(t)));
-  return 0.5 * (thigh_depth(*plan_, legs.left).d + thigh_depth(*plan_, legs.right).d);
+double SquatMotion::range_rate(double t, dsp::Side) const {
+  return range_of<Jet>(*plan_, Jet::time(t)).d;
 }
 
 dsp::Result<SquatMotion> make_motion(const SquatSetParams& params) {

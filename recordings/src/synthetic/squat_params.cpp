@@ -70,6 +70,64 @@ void draw_asymmetry(Random& random, const RandomRanges& ranges, Asymmetry& asymm
 
 }  // namespace
 
+std::string movement_name(SquatMovement movement) {
+  switch (movement) {
+    case SquatMovement::front_squat:
+      return "front_squat";
+    case SquatMovement::hip_hinge:
+      return "hip_hinge";
+    case SquatMovement::squat:
+      break;
+  }
+  return "squat";
+}
+
+RandomRanges ranges_of(SquatMovement movement) {
+  RandomRanges ranges;
+  if (movement == SquatMovement::front_squat) ranges.trunk_lean = {deg(5.0), deg(25.0)};
+  if (movement != SquatMovement::hip_hinge) return ranges;
+  // The hips go back: little at the thighs, nearly all in the trunk.
+  ranges.depth = {deg(-74.0), deg(-58.0)};
+  ranges.trunk_lean = {deg(50.0), deg(80.0)};
+  ranges.knee_line = {cm(-1.0), cm(1.0)};
+  ranges.knee_line_side_sd = cm(0.4);
+  ranges.knee_dip = {0.0, cm(0.2)};
+  ranges.knee_twist_sd = 0.0;
+  return ranges;
+}
+
+SquatSetParams usual_squat_params(SquatMovement movement) {
+  SquatSetParams params;
+  params.movement = movement;
+  if (movement == SquatMovement::front_squat) params.trunk_lean = deg(15.0);
+  if (movement == SquatMovement::front_squat) params.arms = Arms::holding_front;
+  if (movement == SquatMovement::hip_hinge) {
+    params.depth = deg(-66.0);
+    params.trunk_lean = deg(65.0);
+    params.shank_lean_per_travel = 0.0;
+    params.knee_dip = 0.0;
+    params.trunk_lean_extra = 0.0;
+    params.variation.depth = deg(1.0);
+    params.fatigue.depth_lost = 0.0;
+    params.fatigue.knee_inwards = 0.0;
+    params.pelvis_share = 0.85;
+  }
+  return params;
+}
+
+SquatSetParams random_squat_params(std::uint64_t seed, SquatMovement movement) {
+  SquatSetParams drawn = random_squat_params(seed, ranges_of(movement));
+  const SquatSetParams usual = usual_squat_params(movement);
+  drawn.movement = movement;
+  drawn.arms = usual.arms;
+  drawn.shank_lean_per_travel = usual.shank_lean_per_travel;
+  drawn.trunk_lean_extra = usual.trunk_lean_extra;
+  drawn.variation = usual.variation;
+  drawn.fatigue = usual.fatigue;
+  drawn.pelvis_share = usual.pelvis_share;
+  return drawn;
+}
+
 SquatSetParams random_squat_params(std::uint64_t seed, const RandomRanges& ranges) {
   constexpr std::uint64_t kStream = 1;
   Random random(seed, kStream);

@@ -99,8 +99,9 @@ S ringing_at(const BodyMotion& motion, const StrapMount& mount, const S& t) {
 SegmentFrame<Jet> strap_frame(const BodyMotion& motion, const StrapMount& mount, double time) {
   const PosedSegment posed = motion.pose(mount.placement, time);
   const SegmentFrame<Jet>& frame = posed.frame;
-  const Matrix3<Jet> fixed = mount.segment_from_sensor.cast<Jet>();
-  Vector3<Jet> at = mount.lever.cast<Jet>();
+  const Matrix3<Jet> round = turn_about<Jet>(Eigen::Vector3d::UnitY(), posed.slip);
+  const Matrix3<Jet> fixed = round * mount.segment_from_sensor.cast<Jet>();
+  Vector3<Jet> at = round * mount.lever.cast<Jet>();
   if (mount.wobble == 0.0 && mount.ringing == 0.0 && mount.shift.isZero() &&
       mount.ringing_shift == 0.0) {
     return {frame.origin + frame.world_from_segment * at, frame.world_from_segment * fixed};
@@ -167,6 +168,7 @@ StrapState strap_state(const BodyMotion& motion, const StrapMount& mount, double
   const SegmentFrame<Jet> frame = strap_frame(motion, mount, t);
   StrapState state;
   state.position = value_of(frame.origin);
+  state.velocity = rate_of(frame.origin);
   state.world_from_sensor = value_of(frame.world_from_segment);
   const Eigen::Matrix3d sensor_from_world = state.world_from_sensor.transpose();
   state.angular_rate = sensor_from_world * angular_rate_world(frame.world_from_segment);

@@ -33,6 +33,7 @@ struct StrapState {
   Eigen::Vector3d specific_force;  ///< m/s², sensor axes; +g upwards at rest
   Eigen::Vector3d angular_rate;    ///< rad/s, sensor axes
   Eigen::Vector3d position;        ///< m, world
+  Eigen::Vector3d velocity;        ///< m/s, world
   Eigen::Matrix3d world_from_sensor;
 };
 

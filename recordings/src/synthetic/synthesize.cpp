@@ -1,11 +1,16 @@
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <memory>
+#include <type_traits>
 #include <utility>
 
 #include "strapline/recordings/synthetic/arm_motion.hpp"
+#include "strapline/recordings/synthetic/one_leg_motion.hpp"
 #include "strapline/recordings/synthetic/squat_motion.hpp"
 
+#include "stirred_motion.hpp"
 #include "strap_record.hpp"
 #include "truth_json.hpp"
 
@@ -60,6 +65,25 @@ dsp::BodyDimensions stated_body(const BodyBuild& build, std::uint64_t seed) {
   return stated;
 }
 
+/// What the straps' vertical velocity truly is while each rep lifts: mean and peak on a fine grid.
+void add_velocities(const BodyMotion& motion, const std::vector<SyntheticStrap>& straps,
+                    std::vector<RepTruth>& reps) {
+  constexpr int kSteps = 100;
+  for (RepTruth& rep : reps) {
+    const double from = motion.lowers_first() ? rep.turn_out_s : rep.start_s;
+    const double to = motion.lowers_first() ? rep.end_s : rep.turn_in_s;
+    for (const SyntheticStrap& strap : straps) {
+      TrueVelocity& v = rep.velocity[strap.mount.placement];
+      for (int i = 0; i < kSteps; ++i) {
+        const double t = from + (to - from) * (i + 0.5) / kSteps;
+        const double up = strap_state(motion, strap.mount, t).velocity.y();
+        v.mean += up / kSteps;
+        v.peak = i == 0 ? up : std::max(v.peak, up);
+      }
+    }
+  }
+}
+
 /// Straps the movement and records it: the same for every movement.
 dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup& setup,
                                      const TruthDetail& detail) {
@@ -67,11 +91,13 @@ dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup&
   if (!part) return tl::make_unexpected(part.error());
   SyntheticSet set;
   set.reps = rep_truth(motion);
+  set.lowers_first = motion.lowers_first();
   std::vector<SyntheticStrap> straps;
   for (const dsp::Placement placement : setup.placements) {
     straps.push_back(record_strap(motion, placement, setup, *part));
     set.straps.push_back(straps.back().truth);
   }
+  add_velocities(motion, straps, set.reps);
   Recording& recording = set.recording;
   recording.parts = motion.parts();
   recording.source = "synthetic";
@@ -80,19 +106,37 @@ dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup&
   return set;
 }
 
+using Stirring =
+    std::function<std::shared_ptr<const BodyMotion>(std::shared_ptr<const BodyMotion>)>;
+
 template <class Params>
 dsp::Result<SyntheticSet> make_set(const Params& params, const StrapSetup& setup,
-                                   const TruthDetail& detail) {
-  const auto motion = make_motion(params);
-  if (!motion) return tl::make_unexpected(motion.error());
+                                   const TruthDetail& detail, const Stirring& stirring = {}) {
+  const auto made = make_motion(params);
+  if (!made) return tl::make_unexpected(made.error());
+  using Motion = std::decay_t<decltype(*made)>;
+  std::shared_ptr<const BodyMotion> motion = std::make_shared<Motion>(*made);
+  if (stirring) motion = stirring(std::move(motion));
   auto set = record_set(*motion, setup, detail);
   if (!set) return set;
   set->recording.description = params.description;
+  set->recording.description.movement = movement_name(params.movement);
   if (set->recording.description.client.empty()) {
     set->recording.description.client = "stretcher lead";
   }
   set->recording.body = stated_body(params.body, params.seed);
   return set;
+}
+
+/// No rep, and that much time instead.
+void empty_set(ArmSetParams& params, double seconds) {
+  params.reps = 0;
+  params.parts.before_ready = seconds;
+}
+template <class Params>
+void empty_set(Params& params, double seconds) {
+  params.reps = 0;
+  params.parts.before_set = seconds;
 }
 
 }  // namespace
@@ -104,9 +148,38 @@ dsp::Result<SyntheticSet> synthesize_set(const SquatSetParams& params, const Str
 
 dsp::Result<SyntheticSet> synthesize_set(const ArmSetParams& params, const StrapSetup& setup,
                                          const TruthDetail& detail) {
-  auto set = make_set(params, setup, detail);
-  if (set) set->recording.description.movement = movement_name(params.movement);
-  return set;
+  return make_set(params, setup, detail);
+}
+
+dsp::Result<SyntheticSet> synthesize_set(const OneLegSetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail) {
+  return make_set(params, setup, detail);
+}
+
+dsp::Result<SyntheticSet> synthesize_set(const SetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail) {
+  return std::visit([&](const auto& one) { return make_set(one, setup, detail); }, params);
+}
+
+dsp::Result<SyntheticSet> synthesize_set(const SetParams& params, const StrapSetup& setup,
+                                         const TruthDetail& detail,
+                                         const Disturbances& disturbances) {
+  const Stirring stirring = [&](auto motion) { return stirred(std::move(motion), disturbances); };
+  return std::visit([&](const auto& one) { return make_set(one, setup, detail, stirring); },
+                    disturbed(params, disturbances));
+}
+
+dsp::Result<SyntheticSet> synthesize_idle(const IdleParams& idle, const StrapSetup& setup) {
+  if (!(idle.minutes > 0.0 && idle.minutes <= 60.0)) {
+    return dsp::fail("so long a recording is not made", "synthetic recording",
+                     "choose up to 60 minutes");
+  }
+  auto params = random_params(idle.expected, idle.seed);
+  if (!params) return tl::make_unexpected(params.error());
+  constexpr double kMinute = 60.0;  // s
+  std::visit([&](auto& one) { empty_set(one, kMinute * idle.minutes); }, *params);
+  const Stirring stirring = [&](auto motion) { return idling(std::move(motion), idle.seed); };
+  return std::visit([&](const auto& one) { return make_set(one, setup, {}, stirring); }, *params);
 }
 
 dsp::Result<Recording> synthesize(const SquatSetParams& params, const StrapSetup& setup,

@@ -42,8 +42,18 @@ json rep_json(const RepTruth& rep, bool lowers_first) {
   for (const auto& [name, truth] : rep.measures) measures[name] = true_value(name, truth);
   measures["range"] = true_value("range", {rep.range, dsp::Unit::radian});
   add_tempo(measures, rep, lowers_first);
-  return {{"start_s", rep.start_s},         {"turn_in_s", rep.turn_in_s}, {"turn_s", rep.turn_s},
-          {"turn_out_s", rep.turn_out_s},   {"end_s", rep.end_s},         {"part", rep.part},
+  json velocity = json::object();
+  for (const auto& [placement, v] : rep.velocity) {
+    velocity[dsp::to_string(placement)] = {{"mean_m_s", v.mean}, {"peak_m_s", v.peak}};
+  }
+  return {{"concentric_velocity", std::move(velocity)},
+          {"start_s", rep.start_s},
+          {"turn_in_s", rep.turn_in_s},
+          {"turn_s", rep.turn_s},
+          {"turn_out_s", rep.turn_out_s},
+          {"end_s", rep.end_s},
+          {"part", rep.part},
+          {"side", rep.side == dsp::Side::middle ? json() : json(dsp::side_name(rep.side))},
           {"measures", std::move(measures)}};
 }
 

@@ -6,12 +6,13 @@
 #include <vector>
 
 #include "strapline/dsp/measure.hpp"
+#include "strapline/recordings/synthetic/disturbances.hpp"
 
 namespace strapline::cli {
 
 /// Which sets the study draws. Everything else is what the simulator draws by default.
 struct StudyOptions {
-  std::string movement = "squat";  ///< squat, push_up or pull_up
+  std::string movement = "squat";  ///< one of synthetic::simulated_movements
   int sets = 200;
   std::uint64_t seed = 1;            ///< of the first set; set k has seed + k
   double max_tilt = 0.2618;          ///< rad (15°), straps' tilt
@@ -19,6 +20,7 @@ struct StudyOptions {
   double soft_tissue = 1.0;          ///< factor on the simulator's soft tissue; 0: rigid
   double standing_sd = 0.0262;       ///< rad (1.5°), how far from plumb a squat's client stands
   std::string part = "common_2019";  ///< sensor part, see synthetic::sensor_part
+  recordings::synthetic::Disturbances disturbances;  ///< what happens besides the reps
 };
 
 /// Error of one measure over all full reps that both truth and analysis have, display units.
@@ -36,12 +38,30 @@ struct MeasureError {
 
 struct StudyResult {
   int sets = 0;
-  int sets_with_exact_count = 0;
+  int sets_with_exact_count = 0;               ///< of full reps
   int reps = 0;                                ///< true full reps
+  int part_reps = 0;                           ///< true ones
+  int part_found = 0;                          ///< of them, seen as part reps
+  int part_false = 0;                          ///< seen as part reps where no part rep is
+  int missed = 0, invented = 0;                ///< reps, full or part
+  int sided = 0, wrong_side = 0;               ///< matched reps of one leg; given to the wrong one
   std::vector<std::uint64_t> wrong_counts;     ///< seeds
   std::vector<std::string> failures;           ///< sets that could not be analysed, with the line
   std::map<std::string, MeasureError> errors;  ///< by base name; both sides pooled; borders too
 };
+
+/// A recording without any rep and what was counted in it.
+struct IdleOutcome {
+  std::string expected;  ///< movement that the recording names
+  double minutes = 0.0;
+  int counted = 0;  ///< full reps
+  int part_counted = 0;
+  std::string failure;
+};
+
+/// Synthetic walking, stairs, turning, talking with the hands and strap handling, `minutes` in
+/// recordings of ten minutes, with a squat and a push-up expected.
+[[nodiscard]] std::vector<IdleOutcome> run_idle_study(const StudyOptions& options, double minutes);
 
 /// Draws synthetic sets of one movement, analyses them as any recording and compares with their
 /// truth. Runs on as many threads as there are cores; the result does not depend on how many.

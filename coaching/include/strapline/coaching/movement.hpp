@@ -21,6 +21,8 @@ struct Movement {
   dsp::FirstPhase first_phase = dsp::FirstPhase::lowering;
   double least_range = 0.0;           ///< rad; an excursion below it is no rep
   std::vector<std::string> measures;  ///< base names, in the file's order
+  /// Whose vertical velocity is the concentric one, in order of preference; may be empty.
+  std::vector<dsp::Segment> velocity_of;
   std::string start_posture;
   std::string alignment;                        ///< how the alignment warm-up goes
   std::vector<std::string> cautions;            ///< the usual ones; never empty

@@ -11,8 +11,12 @@ namespace strapline::dsp {
 enum class RangeAngle {
   thigh_depth,  ///< elevation of hip→knee (mean of the sides worn)
   knee_flexion,
-  elbow_flexion,   ///< mean of the sides worn
-  strongest_turn,  ///< *free*: the angle about the axis that the strap turns about most
+  hip_flexion,          ///< mean of the sides worn
+  elbow_flexion,        ///< mean of the sides worn
+  elbow_extension,      ///< minus elbow flexion: starts bent (a press from the shoulders)
+  working_thigh_depth,  ///< of the leg that works, one or either: from behind plumb (−) to the
+                        ///< front
+  strongest_turn,       ///< *free*: the angle about the axis that the strap turns about most
 };
 
 enum class FirstPhase { lowering, lifting };
@@ -25,6 +29,8 @@ struct MovementSpec {
   std::vector<Segment> required;      ///< any side of each will do; empty: any one strap
   std::vector<std::string> measures;  ///< base names of measures.md that apply, unsided
   double least_range = 0.26;          ///< rad; an excursion below it is no rep (15°)
+  /// Whose vertical velocity is the concentric one: the first of these that a strap is worn on.
+  std::vector<Segment> velocity_of = {};
 };
 
 }  // namespace strapline::dsp

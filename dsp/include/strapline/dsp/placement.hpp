@@ -42,6 +42,10 @@ struct Placement {
 /// Every valid placement, in head-to-toe order, left before right.
 [[nodiscard]] const std::vector<Placement>& all_placements();
 
+/// "left", "right" or "": a side by itself; and its inverse, middle for anything else.
+[[nodiscard]] std::string side_name(Side side);
+[[nodiscard]] Side side_from_name(std::string_view name);
+
 /// "_left", "_right" or "": the suffix of a sided measure's name.
 [[nodiscard]] std::string side_suffix(Side side);
 

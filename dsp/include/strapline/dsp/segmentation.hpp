@@ -5,6 +5,7 @@
 #include <Eigen/Core>
 
 #include "strapline/dsp/inertial_series.hpp"
+#include "strapline/dsp/placement.hpp"
 
 namespace strapline::dsp {
 
@@ -36,6 +37,7 @@ struct Excursion {
   Eigen::Index turn_index = 0;  ///< the furthest point, index of t
   double range = 0.0;           ///< rad, furthest minus least within the rep
   bool part = false;
+  Side side = Side::middle;  ///< of the leg or arm that did it, where one does at a time
 };
 
 /// Reps of a range angle that grows away from the start posture.

@@ -57,6 +57,7 @@ struct SetAnalysis {
   std::string range_trace;                   ///< name of the trace that the reps were found on
   std::vector<Trace> traces;
   std::vector<Rep> reps;  ///< in time order, part reps among them
+  MeasureMap measures;    ///< of the set as a whole: steadiness, velocity loss, sides that take turns
   std::vector<StrapReport> straps;
   std::vector<std::string> notes;  ///< what a reader must know ("no still part: …")
 

@@ -10,8 +10,8 @@ namespace strapline::recordings::synthetic {
 
 struct ArmPlan;
 
-/// A set of push-ups or pull-ups. Segments: pelvis and lower_back (one), upper_back and chest (one
-/// rigid thorax), thigh, shank (in line with the thigh), upper_arm, forearm. Copies share the
+/// A set of presses, pulls or rows. Segments: pelvis and lower_back (one), upper_back and chest
+/// (one rigid thorax), thigh, shank (in line with the thigh), upper_arm, forearm. Copies share the
 /// immutable plan.
 class ArmMotion final : public BodyMotion {
  public:
@@ -23,12 +23,13 @@ class ArmMotion final : public BodyMotion {
   [[nodiscard]] const BodyLengths& body() const override;
   [[nodiscard]] std::uint64_t seed() const override;
   [[nodiscard]] std::vector<Excursion> excursions() const override;
+  [[nodiscard]] std::vector<SpareTime> spare_times() const override;
   [[nodiscard]] PosedSegment pose(dsp::Placement placement, double t) const override;
   [[nodiscard]] bool has(dsp::Segment segment) const override;
-  [[nodiscard]] std::string_view range_name() const override { return "elbow_flexion"; }
+  [[nodiscard]] std::string_view range_name() const override;
   [[nodiscard]] bool lowers_first() const override;
-  [[nodiscard]] double range_angle(double t) const override;
-  [[nodiscard]] double range_rate(double t) const override;
+  [[nodiscard]] double range_angle(double t, dsp::Side side) const override;
+  [[nodiscard]] double range_rate(double t, dsp::Side side) const override;
   [[nodiscard]] std::vector<BoneValue> bones(double t) const override;
   [[nodiscard]] std::map<std::string, std::vector<double>> set_up() const override;
 

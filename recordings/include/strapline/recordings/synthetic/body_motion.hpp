@@ -36,6 +36,13 @@ struct BoneValue {
   dsp::Unit unit = dsp::Unit::radian;
 };
 
+/// A stretch between the parts or the reps in which something else may happen.
+struct SpareTime {
+  enum class Where { before_set, within_set, after_set };
+  Where where = Where::before_set;
+  dsp::Interval when;
+};
+
 /// The movement of a whole recording as a function of time: closed form, three times
 /// differentiable. Straps, recordings and truth see nothing else of a movement.
 class BodyMotion {
@@ -49,15 +56,18 @@ class BodyMotion {
 
   /// Every excursion with its timing, alignment movements among them.
   [[nodiscard]] virtual std::vector<Excursion> excursions() const = 0;
+  /// In time order: after the alignment, in pauses of the set, before the second still part.
+  [[nodiscard]] virtual std::vector<SpareTime> spare_times() const = 0;
   /// The segment's frame with exact derivatives, and how far skin is pulled there.
   [[nodiscard]] virtual PosedSegment pose(dsp::Placement placement, double t) const = 0;
   [[nodiscard]] virtual bool has(dsp::Segment segment) const = 0;
 
   [[nodiscard]] virtual std::string_view range_name() const = 0;
   [[nodiscard]] virtual bool lowers_first() const = 0;
-  /// rad; its excursions are the reps. Its exact rate, rad/s.
-  [[nodiscard]] virtual double range_angle(double t) const = 0;
-  [[nodiscard]] virtual double range_rate(double t) const = 0;
+  /// rad; its excursions are the reps. Its exact rate, rad/s. `side`: of the leg that works, where
+  /// the movement is of one at a time; else the mean of both.
+  [[nodiscard]] virtual double range_angle(double t, dsp::Side side = dsp::Side::middle) const = 0;
+  [[nodiscard]] virtual double range_rate(double t, dsp::Side side = dsp::Side::middle) const = 0;
   [[nodiscard]] virtual std::vector<BoneValue> bones(double t) const = 0;
 
   /// What else the truth says of the set: JSON pointer to one or several numbers.
@@ -66,6 +76,10 @@ class BodyMotion {
   [[nodiscard]] SegmentState segment(dsp::Placement placement, double t) const;
 
  protected:
+  /// Before, pauses between the excursions, after; empty ones left out.
+  [[nodiscard]] static std::vector<SpareTime> spare_times_of(
+      const std::vector<Excursion>& excursions, dsp::Interval before, dsp::Interval after);
+
   BodyMotion() = default;
   BodyMotion(const BodyMotion&) = default;
   BodyMotion(BodyMotion&&) = default;

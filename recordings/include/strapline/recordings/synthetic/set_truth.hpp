@@ -15,14 +15,22 @@ struct TrueValue {
   dsp::Unit unit = dsp::Unit::radian;
 };
 
+/// Vertical velocity of a strap over a rep's lifting phase, m/s, positive upwards.
+struct TrueVelocity {
+  double mean = 0.0, peak = 0.0;
+};
+
 /// One excursion of the set: what an analysis without any error would say of the bones.
 struct RepTruth {
   double start_s = 0.0, turn_in_s = 0.0, turn_out_s = 0.0, end_s = 0.0;
   double turn_s = 0.0;                 ///< furthest instant: where "at the turn" is read
   bool part = false;                   ///< range below half of the set's median range
+  dsp::Side side = dsp::Side::middle;  ///< of the leg that worked, where one does at a time
   double range = 0.0;                  ///< rad, of the range angle, start to turn
   std::optional<double> start_hold_s;  ///< in the start posture afterwards; empty: no rep follows
   std::map<std::string, TrueValue> measures;  ///< by the analysis's names, but range and tempo
+
+  std::map<dsp::Placement, TrueVelocity> velocity;  ///< of each strap worn
 
   /// SI; throws std::out_of_range for a name that the movement does not have.
   [[nodiscard]] double value(const std::string& name) const { return measures.at(name).value; }

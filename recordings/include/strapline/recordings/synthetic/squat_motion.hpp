@@ -6,31 +6,16 @@
 
 #include "strapline/dsp/failure.hpp"
 #include "strapline/recordings/synthetic/body_motion.hpp"
+#include "strapline/recordings/synthetic/leg_measures.hpp"
 #include "strapline/recordings/synthetic/squat_params.hpp"
 
 namespace strapline::recordings::synthetic {
 
 struct SetPlan;
 
-/// Joint centres of one leg, m.
-struct LegCentres {
-  Eigen::Vector3d ankle, knee, hip;
-};
-
-/// The frontal projection of a thigh nearer to horizontal than this (or beyond) has no direction
-/// to speak of: no knee line angle there. rad, the analysis's own limit.
-inline constexpr double kFrontalLimit = 0.785;
-
-/// What measures.md reads off the bones at one time; rad and m.
-struct BoneMeasures {
-  Sides thigh_depth, knee_flexion, hip_flexion, knee_line_distance, knee_travel;
-  Sides knee_line_angle;  ///< not a number within kFrontalLimit
-  double trunk_lean = 0.0, trunk_side_lean = 0.0;
-  double range_angle = 0.0;  ///< mean thigh depth of both sides
-};
-
-/// A set of squats. Segments: pelvis, lower_back, upper_back and chest (one rigid thorax), thigh,
-/// shank, foot, upper_arm, forearm, bar (rigid on the thorax). Copies share the immutable plan.
+/// A set of squats or hinges. Segments: pelvis, lower_back, upper_back and chest (one rigid
+/// thorax), thigh, shank, foot, upper_arm, forearm, bar (rigid on the thorax). Copies share the
+/// immutable plan.
 class SquatMotion final : public BodyMotion {
  public:
   /// The parameters must have passed check_params (synthesize does that itself).
@@ -41,12 +26,13 @@ class SquatMotion final : public BodyMotion {
   [[nodiscard]] const BodyLengths& body() const override;
   [[nodiscard]] std::uint64_t seed() const override;
   [[nodiscard]] std::vector<Excursion> excursions() const override;
+  [[nodiscard]] std::vector<SpareTime> spare_times() const override;
   [[nodiscard]] PosedSegment pose(dsp::Placement placement, double t) const override;
   [[nodiscard]] bool has(dsp::Segment) const override { return true; }
-  [[nodiscard]] std::string_view range_name() const override { return "thigh_depth"; }
+  [[nodiscard]] std::string_view range_name() const override;
   [[nodiscard]] bool lowers_first() const override { return true; }
-  [[nodiscard]] double range_angle(double t) const override;
-  [[nodiscard]] double range_rate(double t) const override;
+  [[nodiscard]] double range_angle(double t, dsp::Side side) const override;
+  [[nodiscard]] double range_rate(double t, dsp::Side side) const override;
   [[nodiscard]] std::vector<BoneValue> bones(double t) const override;
   [[nodiscard]] std::map<std::string, std::vector<double>> set_up() const override;
 

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "strapline/recordings/recording.hpp"
@@ -65,16 +66,24 @@ struct PartsPlan {
   /// because it is what the bends are about. A straight leg has no choice of knee line.
   double align_knee_within = deg(15.0);
   double before_set = 3.0;   ///< s between bends and set, with fidgets
+  double after_set = 0.0;    ///< s, standing, from the set to the second still part
   double still_after = 4.0;  ///< 0: no second still part
 };
 
-enum class Arms { hanging, holding_bar };
+enum class Arms { hanging, holding_bar, holding_front };
+
+/// Both legs, feet in their place.
+enum class SquatMovement { squat, front_squat, hip_hinge };
+
+/// "squat", "front_squat", "hip_hinge": the movements' own names.
+[[nodiscard]] std::string movement_name(SquatMovement movement);
 
 /// Everything that determines a synthetic squat set. World: Y up, X forwards, Z to the right.
 struct SquatSetParams {
   SetDescription
       description;         ///< copied into the recording; an empty client becomes "stretcher lead"
   std::uint64_t seed = 1;  ///< of the variation, sway and fidgets
+  SquatMovement movement = SquatMovement::squat;  ///< says which angle the reps are of
   BodyBuild body;
   Stance stance;
   StandingPosture posture;
@@ -99,6 +108,8 @@ struct SquatSetParams {
   double part_share = 0.35;        ///< thigh travel of a part rep, share of a full one
   std::optional<int> pause_after;  ///< a breather at the top after this rep (from 0)
   double pause = 4.0;              ///< s
+  /// The last rep's lifting takes so many times as long, and sticks half-way; 1: it does not.
+  double grind = 1.0;
   PartsPlan parts;
   Arms arms = Arms::hanging;
 };
@@ -132,8 +143,15 @@ struct RandomRanges {
   double pause_chance = 0.2;               ///< that a set holds a mid-set pause
 };
 
+/// What a front squat or a hip hinge draws from instead.
+[[nodiscard]] RandomRanges ranges_of(SquatMovement movement);
+
 /// A random client doing a random set; the same for the same seed on every platform.
 [[nodiscard]] SquatSetParams random_squat_params(std::uint64_t seed,
                                                  const RandomRanges& ranges = {});
+[[nodiscard]] SquatSetParams random_squat_params(std::uint64_t seed, SquatMovement movement);
+
+/// The movement's usual posture and range, nothing drawn.
+[[nodiscard]] SquatSetParams usual_squat_params(SquatMovement movement);
 
 }  // namespace strapline::recordings::synthetic

@@ -4,6 +4,8 @@
 
 #include "strapline/dsp/failure.hpp"
 #include "strapline/recordings/synthetic/arm_params.hpp"
+#include "strapline/recordings/synthetic/disturbances.hpp"
+#include "strapline/recordings/synthetic/set_choice.hpp"
 #include "strapline/recordings/synthetic/set_truth.hpp"
 #include "strapline/recordings/synthetic/squat_params.hpp"
 #include "strapline/recordings/synthetic/strap_setup.hpp"
@@ -20,6 +22,7 @@ struct TruthDetail {
 struct SyntheticSet {
   Recording recording;  ///< truth_json filled
   std::vector<RepTruth> reps;
+  bool lowers_first = true;        ///< which phase of each rep is which
   std::vector<StrapTruth> straps;  ///< in the order of the recording's straps
 };
 
@@ -32,6 +35,23 @@ struct SyntheticSet {
 [[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const ArmSetParams& params,
                                                        const StrapSetup& setup = arm_straps(),
                                                        const TruthDetail& detail = {});
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const OneLegSetParams& params,
+                                                       const StrapSetup& setup = {},
+                                                       const TruthDetail& detail = {});
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const SetParams& params,
+                                                       const StrapSetup& setup,
+                                                       const TruthDetail& detail = {});
+
+/// The set with what else happens in it; the truth's traces are of the reps and do not show it.
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_set(const SetParams& params,
+                                                       const StrapSetup& setup,
+                                                       const TruthDetail& detail,
+                                                       const Disturbances& disturbances);
+
+/// A recording without any rep (still part and alignment, then everyday movement); its set part is
+/// all of the latter.
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_idle(const IdleParams& idle,
+                                                        const StrapSetup& setup);
 
 /// Only the recording.
 [[nodiscard]] dsp::Result<Recording> synthesize(const SquatSetParams& params,

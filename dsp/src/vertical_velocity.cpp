@@ -1,0 +1,159 @@
+#include "vertical_velocity.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "strapline/dsp/rotation.hpp"
+#include "strapline/dsp/time_grid.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+constexpr double kGravity = 9.80665;  // m/s²
+constexpr double kLongestRest = 0.3;  // s of a hold that still shows the strap at rest
+
+/// m/s, 1 sigma: how fast a strap still moves where the range angle stands still (a body that
+/// sways, a joint that turns while the angle does not).
+constexpr double kRestVelocity = 0.02;
+
+/// The strap that the velocity is of.
+std::optional<std::size_t> chosen_strap(const MovementSpec& spec,
+                                        const std::vector<PreparedStrap>& straps) {
+  for (const Segment segment : spec.velocity_of) {
+    const auto found = std::find_if(straps.begin(), straps.end(),
+                                    [&](const auto& s) { return s.placement.segment == segment; });
+    if (found != straps.end()) return static_cast<std::size_t>(found - straps.begin());
+  }
+  return std::nullopt;
+}
+
+/// Vertical acceleration on the grid, m/s²; only where the strap is known.
+VectorXd vertical_acceleration(const InertialSeries& series, const PreparedStrap& strap,
+                               const VectorXd& t) {
+  VectorXd up = VectorXd::Zero(t.size());
+  Index right = 1;
+  for (Index i = 0; i < t.size() && series.size() > 1; ++i) {
+    while (right < series.size() - 1 && series.t[right] < t[i]) ++right;
+    const Index left = right - 1;
+    const double part =
+        std::clamp((t[i] - series.t[left]) / (series.t[right] - series.t[left]), 0.0, 1.0);
+    const Vector3d force = (1.0 - part) * series.acc.col(left) + part * series.acc.col(right);
+    const auto& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
+    up[i] = world_up().dot(q * force) - kGravity;
+  }
+  return up;
+}
+
+/// From one instant at rest to the next, with the lifting phase in between; s.
+struct Lift {
+  Interval rests;
+  Interval phase;
+};
+
+/// Rest in the start posture, `hold` s long: where in it the strap is taken to stand still.
+double into_rest(double hold) { return std::min(kLongestRest, 0.5 * std::max(0.0, hold)); }
+
+Lift lift_of(const std::vector<Excursion>& all, std::size_t k, FirstPhase first,
+             const VectorXd& t) {
+  const Excursion& e = all[k];
+  const double turn = 0.5 * (e.turn_in.time_s + e.turn_out.time_s);
+  if (first == FirstPhase::lowering) {
+    const double next = k + 1 < all.size() ? all[k + 1].start.time_s : t[t.size() - 1];
+    const double end = e.end.time_s + into_rest(next - e.end.time_s);
+    return {{turn, end}, {e.turn_out.time_s, e.end.time_s}};
+  }
+  const double before = k > 0 ? all[k - 1].end.time_s : t[0];
+  const double start = e.start.time_s - into_rest(e.start.time_s - before);
+  return {{start, turn}, {e.start.time_s, e.turn_in.time_s}};
+}
+
+struct Velocity {
+  double mean = 0.0, peak = 0.0;  // m/s
+  double turned = 0.0;            // rad, by the strap while lifting
+};
+
+std::optional<Velocity> integrate(const VectorXd& up, const PreparedStrap& strap, const VectorXd& t,
+                                  const Lift& lift) {
+  const Index from = nearest_index(t, lift.rests.from_s);
+  const Index to = nearest_index(t, lift.rests.to_s);
+  if (to - from < 5) return std::nullopt;
+  for (Index i = from; i <= to; ++i) {
+    if (strap.motion.known[static_cast<std::size_t>(i)] == 0) return std::nullopt;
+  }
+  const double step = t[1] - t[0];
+  VectorXd v = VectorXd::Zero(to - from + 1);
+  for (Index i = 1; i < v.size(); ++i)
+    v[i] = v[i - 1] + 0.5 * step * (up[from + i - 1] + up[from + i]);
+  v -= VectorXd::LinSpaced(v.size(), 0.0, v[v.size() - 1]);
+  const Index first = std::max<Index>(0, nearest_index(t, lift.phase.from_s) - from);
+  const Index last = std::min<Index>(v.size() - 1, nearest_index(t, lift.phase.to_s) - from);
+  if (last <= first) return std::nullopt;
+  const auto& q = strap.motion.q_world_from_sensor;
+  const double turned = q[static_cast<std::size_t>(from + first)].angularDistance(
+      q[static_cast<std::size_t>(from + last)]);
+  const auto lifting = v.segment(first, last - first + 1);
+  return Velocity{lifting.mean(), lifting.maxCoeff(), turned};
+}
+
+/// An offset of the accelerometer is drift as long as the strap does not turn. Turning by θ within
+/// T makes it a ramp, of which the straight line leaves a velocity of at most offset·θ·T/8. The
+/// mean depends on the borders besides.
+MeasuredValue with_u(double value, const Velocity& v, const Lift& lift, const SensorErrors& errors,
+                     double border_u) {
+  const double ramp = errors.acc_bias_sd * v.turned * lift.rests.length() / 8.0;
+  const double borders = value * border_u / std::max(0.05, lift.phase.length());
+  return {value, std::sqrt(ramp * ramp + kRestVelocity * kRestVelocity + borders * borders),
+          Unit::metre_per_second};
+}
+
+std::string missing(const MovementSpec& spec) {
+  std::string names;
+  for (const Segment segment : spec.velocity_of) {
+    names += (names.empty() ? "" : " or ") + to_string({segment, Side::middle});
+  }
+  return "needs a strap on " + names;
+}
+
+void set_both(Rep& rep, const Measure& mean, const Measure& peak) {
+  rep.measures["concentric_velocity"] = mean;
+  rep.measures["concentric_velocity_peak"] = peak;
+}
+
+}  // namespace
+
+void add_concentric_velocity(const MovementSpec& spec, const std::vector<StrapSeries>& series,
+                             const std::vector<PreparedStrap>& straps, const VectorXd& t,
+                             const std::vector<Excursion>& excursions, std::vector<Rep>& reps) {
+  if (spec.velocity_of.empty()) return;
+  const auto chosen = chosen_strap(spec, straps);
+  if (!chosen) {
+    const Measure none = NotMeasured{missing(spec)};
+    for (Rep& rep : reps) set_both(rep, none, none);
+    return;
+  }
+  const PreparedStrap& strap = straps[*chosen];
+  const VectorXd up = vertical_acceleration(series[*chosen].data, strap, t);
+  for (std::size_t k = 0; k < reps.size(); ++k) {
+    const Lift lift = lift_of(excursions, k, spec.first_phase, t);
+    const auto v = integrate(up, strap, t, lift);
+    if (!v) {
+      const Measure none = NotMeasured{"no samples of the strap at that time"};
+      set_both(reps[k], none, none);
+      continue;
+    }
+    const bool lowers_first = spec.first_phase == FirstPhase::lowering;
+    const Excursion& e = excursions[k];
+    const double border_u = lowers_first ? std::hypot(e.turn_out.u_s, e.end.u_s)
+                                         : std::hypot(e.start.u_s, e.turn_in.u_s);
+    const SensorErrors& errors = series[*chosen].errors;
+    set_both(reps[k], with_u(v->mean, *v, lift, errors, border_u),
+             with_u(v->peak, *v, lift, errors, 0.0));
+  }
+}
+
+}  // namespace strapline::dsp
