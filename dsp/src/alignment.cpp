@@ -78,6 +78,17 @@ std::optional<Vector3d> up_in_sensor(const GridMotion& motion, const VectorXd& t
   return sum.normalized();
 }
 
+double upright_turn(const GridMotion& motion, const VectorXd& t, const Interval& still,
+                    const Interval& movement) {
+  const auto rest = mean_orientation(motion, t, still);
+  double furthest = 0.0;
+  if (!rest) return furthest;
+  for_known(motion, t, movement, [&](const Quaterniond& q) {
+    furthest = std::max(furthest, std::abs(log_rotation(q * rest->conjugate()).y()));
+  });
+  return furthest;
+}
+
 std::optional<SegmentAlignment> align_to_segment(const GridMotion& motion, const VectorXd& t,
                                                  const Interval& still, const Interval& movement,
                                                  double away_sign) {

@@ -106,6 +106,14 @@ MeasureTrace no_length(std::string base, Side side, std::string what) {
 
 using Views = std::vector<SegmentView>;
 
+/// Standard uncertainty, rad, of the turn of two segments about the first one's Z: the tilts of
+/// both and, as far as that axis stands upright, their headings, which gravity does not show.
+double turn_u(const Views& v, Index i) {
+  const double upright = square((v[0].q(i) * Vector3d::UnitZ()).y());
+  return std::sqrt(v[0].tilt_variance(i) + v[1].tilt_variance(i) +
+                   upright * (v[0].heading_variance(i) + v[1].heading_variance(i)));
+}
+
 MeasureTrace thigh_depth(const TraceSource& source, Side side) {
   return make_trace("thigh_depth", side, Unit::radian, source, {{Segment::thigh, side}},
                     [](const Views& v, Index i) {
@@ -116,8 +124,7 @@ MeasureTrace thigh_depth(const TraceSource& source, Side side) {
 MeasureTrace knee_flexion_trace(const TraceSource& source, Side side) {
   return make_trace("knee_flexion", side, Unit::radian, source,
                     {{Segment::thigh, side}, {Segment::shank, side}}, [](const Views& v, Index i) {
-                      return Sample{knee_flexion(v[0].q(i), v[1].q(i)),
-                                    std::sqrt(v[0].tilt_variance(i) + v[1].tilt_variance(i))};
+                      return Sample{knee_flexion(v[0].q(i), v[1].q(i)), turn_u(v, i)};
                     });
 }
 
@@ -125,8 +132,7 @@ MeasureTrace hip_flexion_trace(const TraceSource& source, Side side) {
   return make_trace("hip_flexion", side, Unit::radian, source,
                     {{Segment::pelvis, Side::middle}, {Segment::thigh, side}},
                     [](const Views& v, Index i) {
-                      return Sample{hip_flexion(v[0].q(i), v[1].q(i)),
-                                    std::sqrt(v[0].tilt_variance(i) + v[1].tilt_variance(i))};
+                      return Sample{hip_flexion(v[0].q(i), v[1].q(i)), turn_u(v, i)};
                     });
 }
 

@@ -114,8 +114,10 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
                                        away_sign(strap.placement.segment));
   }
   if (!strap.alignment) {
-    strap.trouble = fmt::format("the strap on {} turned too little to show its axes",
-                                to_string(strap.placement));
+    const bool upright = upright_turn(strap.motion, t, *parts.still, *parts.align) > kLeastAlignTurn;
+    strap.trouble = fmt::format("the strap on {} turned {}", to_string(strap.placement),
+                                upright ? "about a vertical axis, which gravity does not show"
+                                        : "too little to show its axes");
     return;
   }
   follow_segment(strap);

@@ -145,5 +145,71 @@ TEST(AnalyseSet, RefusesWithOneLineWhatItCannotUse) {
             "--movement free");
 }
 
+TEST(AnalyseSet, AVerticalHingeIsSaidInsteadOfMeasured) {
+  SetInput input = squat_input();
+  const double shares[] = {1.0, -0.25};
+  for (std::size_t k = 0; k < 2; ++k) {  // lying on the side: the knees bend about the vertical
+    SwingingStrap strap;
+    strap.axis = world_up();
+    strap.swing = [share = shares[k]](double t) { return squats(t, share); };
+    strap.q_segment_from_sensor = exp_rotation(Vector3d(0.1, 0.5, 0.15));
+    input.straps[k].data = strap.record(42.0, 100.0);
+  }
+  input.movement.range_angle = RangeAngle::knee_flexion;
+  const auto result = analyse_set(input);
+  ASSERT_TRUE(result) << result.error().line();
+  ASSERT_FALSE(result->reps.empty());
+  for (const char* name : {"knee_flexion_left", "thigh_depth_left", "knee_line_distance_left"}) {
+    const auto* missing = std::get_if<NotMeasured>(&result->reps.front().measures.at(name));
+    ASSERT_NE(missing, nullptr) << name;
+    EXPECT_NE(missing->reason.find("vertical axis"), std::string::npos) << missing->reason;
+  }
+}
+
+/// Standing bends; then the client lies down on the side, and the knees bend about the vertical.
+InertialSeries bends_then_lying(double share) {
+  const Eigen::Quaterniond mounted = exp_rotation(Vector3d(0.1, 0.5, 0.15));
+  const double lying = -90.0 * kDegree;  // about X: Z comes to point up
+  SwingingStrap strap;
+  strap.q_segment_from_sensor = mounted;
+  strap.swing = [share](double t) { return squats(t, share); };
+  InertialSeries all = strap.record(42.0, 100.0);
+  strap.axis = Vector3d::UnitX();
+  strap.swing = [lying](double t) {  // half a raised cosine from 13.5 s, 1.5 s long
+    const Swing down = testing::bends(std::min(t, 15.0), 13.5, 1, 3.0, 0.0, lying);
+    return t < 15.0 ? down : Swing{lying, 0.0, 0.0};
+  };
+  const InertialSeries down = strap.record(42.0, 100.0);
+  strap.axis = world_up();
+  strap.arm = exp_rotation(lying * Vector3d::UnitX()) * strap.arm;
+  strap.q_segment_from_sensor = exp_rotation(lying * Vector3d::UnitX()) * mounted;
+  strap.swing = [share](double t) { return squats(t, share); };
+  const InertialSeries set = strap.record(42.0, 100.0);
+  for (Eigen::Index i = 0; i < all.t.size(); ++i) {
+    if (all.t[i] < 13.2) continue;
+    const InertialSeries& from = all.t[i] < 15.5 ? down : set;
+    all.acc.col(i) = from.acc.col(i);
+    all.gyr.col(i) = from.gyr.col(i);
+  }
+  return all;
+}
+
+TEST(AnalyseSet, FlexionAboutAnUprightAxisCarriesTheHeadingsUncertainty) {
+  SetInput level = squat_input();
+  level.movement.range_angle = RangeAngle::knee_flexion;
+  level.parts.align = Interval{4.0, 13.2};
+  SetInput upright = level;
+  upright.straps[0].data = bends_then_lying(1.0);
+  upright.straps[1].data = bends_then_lying(-0.25);
+  const auto one = analyse_set(level).value();
+  const auto other = analyse_set(upright).value();
+  ASSERT_EQ(other.full_reps(), 5);
+  const auto flexion = [](const SetAnalysis& set) {
+    return std::get<MeasuredValue>(set.reps.back().measures.at("knee_flexion_left"));
+  };
+  EXPECT_GT(flexion(other).u, flexion(one).u);
+  EXPECT_LT(std::abs(flexion(other).value - 125.0 * kDegree), 2.0 * flexion(other).u);
+}
+
 }  // namespace
 }  // namespace strapline::dsp

@@ -32,6 +32,10 @@ inline constexpr double kLeastAlignTurn = 0.087;
                                                           const Eigen::VectorXd& t,
                                                           const Interval& still);
 
+/// The furthest turn about the vertical away from the mean of `still`, rad; 0 where not known.
+[[nodiscard]] double upright_turn(const GridMotion& motion, const Eigen::VectorXd& t,
+                                  const Interval& still, const Interval& movement);
+
 /// Sensor to segment from standing still plus a movement: the segment's Y is up while still, its Z
 /// the horizontal axis about which the movement turned it away from standing (principal direction
 /// of the rotation vectors from standing; after Seel et al. 2014 in spirit, but on angles, since a
