@@ -16,6 +16,7 @@
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
+#include "strap_shift.hpp"
 #include "strongest_turn.hpp"
 #include "vertical_velocity.hpp"
 #include "working_leg.hpp"
@@ -88,7 +89,8 @@ void prepare(Work& work) {
           series.at_rest[static_cast<std::size_t>(i)];
     }
     rest.push_back(std::move(flags));
-    work.straps.push_back({s.placement, std::move(motion), series.gyr_bias, {}, {}, {}, 0.0});
+    work.straps.push_back(
+        {s.placement, std::move(motion), series.gyr_bias, {}, {}, {}, {}, 0.0, 0.0});
   }
   work.parts = resolve_parts(work.input.parts, work.t, rest);
 }
@@ -379,6 +381,7 @@ void report_straps(const Work& work, SetAnalysis& result) {
     report.placement = strap.placement;
     report.aligned = strap.alignment.has_value();
     report.gyr_bias = strap.gyr_bias;
+    report.shift = strap.shift;
     if (strap.alignment) {
       const Eigen::Vector3d y = strap.alignment->q_sensor_from_segment * Eigen::Vector3d::UnitY();
       report.tilt = std::acos(std::min(1.0, y.cwiseAbs().maxCoeff()));
@@ -421,6 +424,7 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
   Work work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}, {}};
   prepare(work);
+  work.notes = find_shifts(work.straps, work.t, input.parts, work.budget);
   find_range_angle(work);
   segment_set(work);
   if (of_the_arms(work)) {

@@ -21,6 +21,8 @@ struct PreparedStrap {
   std::optional<SegmentAlignment> alignment;  ///< empty: `trouble` says why
   std::string trouble;
   std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading
+  std::optional<StrapShift> shift;  ///< between the still parts before and after the set
+  double shift_u = 0.0;    ///< rad, where the strap has moved: how far off it may sit in between
   double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
 };
 

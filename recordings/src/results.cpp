@@ -81,6 +81,11 @@ void write_straps(hid_t results, const std::vector<dsp::StrapReport>& straps) {
     h5::set_integer(one.get(), "aligned", strap.aligned ? 1 : 0);
     h5::set_if(one.get(), "tilt_rad", strap.tilt);
     h5::set_if(one.get(), "hinge_axis_u_rad", strap.hinge_axis_u);
+    if (strap.shift) {
+      h5::set_reals(one.get(), "shift_rad",
+                    std::array{strap.shift->tilt, strap.shift->tilt_u, strap.shift->twist,
+                               strap.shift->twist_u});
+    }
     h5::set_reals(one.get(), "gyr_bias_rad_per_s", {strap.gyr_bias.data(), 3});
   }
 }
@@ -181,6 +186,10 @@ dsp::StrapReport read_strap_report(hid_t strap) {
   if (const auto bias = h5::find_reals(strap, "gyr_bias_rad_per_s")) {
     if (bias->size() != 3) h5::raise("gyr_bias_rad_per_s does not have three values", where);
     report.gyr_bias = Eigen::Vector3d((*bias)[0], (*bias)[1], (*bias)[2]);
+  }
+  if (const auto shift = h5::find_reals(strap, "shift_rad")) {
+    if (shift->size() != 4) h5::raise("shift_rad does not have four values", where);
+    report.shift = dsp::StrapShift{(*shift)[0], (*shift)[1], (*shift)[2], (*shift)[3]};
   }
   return report;
 }

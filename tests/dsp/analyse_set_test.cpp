@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 
 #include <gtest/gtest.h>
@@ -209,6 +210,46 @@ TEST(AnalyseSet, FlexionAboutAnUprightAxisCarriesTheHeadingsUncertainty) {
   };
   EXPECT_GT(flexion(other).u, flexion(one).u);
   EXPECT_LT(std::abs(flexion(other).value - 125.0 * kDegree), 2.0 * flexion(other).u);
+}
+
+/// The strap slips by `turn` (sensor frame) within half a second from `from_s` on.
+void slip(StrapSeries& strap, double from_s, const Vector3d& turn) {
+  constexpr double kSlipTime = 0.5;
+  for (Eigen::Index i = 0; i < strap.data.size(); ++i) {
+    const double share = (strap.data.t[i] - from_s) / kSlipTime;
+    if (share <= 0.0) continue;
+    const Eigen::Quaterniond back = exp_rotation(-std::min(1.0, share) * turn);
+    strap.data.acc.col(i) = back * strap.data.acc.col(i);
+    strap.data.gyr.col(i) = back * strap.data.gyr.col(i);
+    if (share < 1.0) strap.data.gyr.col(i) += turn / kSlipTime;
+  }
+}
+
+TEST(AnalyseSet, AStrapThatSlippedIsToldByStandingStillAgain) {
+  SetInput input = squat_input();
+  input.parts.set = Interval{15.0, 38.2};
+  input.parts.still_after = Interval{39.0, 41.5};
+  const auto as_before = analyse_set(input).value();
+  for (const StrapReport& strap : as_before.straps) {
+    ASSERT_TRUE(strap.shift);
+    EXPECT_LT(strap.shift->tilt, strap.shift->tilt_u);
+  }
+  // Upright, the thigh's up in its strap is near the sensor's y: a turn about x tilts it.
+  slip(input.straps[0], 38.3, {8.0 * kDegree, 0.0, 0.0});
+  const auto slipped = analyse_set(input).value();
+  EXPECT_NEAR(slipped.straps[0].shift->tilt, 8.0 * kDegree, 1.5 * kDegree);
+  EXPECT_LT(slipped.straps[1].shift->tilt, slipped.straps[1].shift->tilt_u);
+  const auto says = [](const SetAnalysis& set) {
+    return std::any_of(set.notes.begin(), set.notes.end(), [](const std::string& note) {
+      return note.starts_with("the strap on left_thigh sits differently");
+    });
+  };
+  EXPECT_FALSE(says(as_before));
+  EXPECT_TRUE(says(slipped));
+  const auto depth_u = [](const SetAnalysis& set) {
+    return std::get<MeasuredValue>(set.reps.front().measures.at("thigh_depth_left")).u;
+  };
+  EXPECT_GT(depth_u(slipped), depth_u(as_before) + 1.0 * kDegree);
 }
 
 }  // namespace

@@ -265,6 +265,12 @@ void expect_equal(const dsp::SetAnalysis& a, const dsp::SetAnalysis& b) {
     EXPECT_EQ(a.straps[i].tilt, b.straps[i].tilt);
     EXPECT_EQ(a.straps[i].hinge_axis_u, b.straps[i].hinge_axis_u);
     EXPECT_EQ(a.straps[i].gyr_bias, b.straps[i].gyr_bias);
+    ASSERT_EQ(a.straps[i].shift.has_value(), b.straps[i].shift.has_value());
+    if (!a.straps[i].shift) continue;
+    EXPECT_EQ(a.straps[i].shift->tilt, b.straps[i].shift->tilt);
+    EXPECT_EQ(a.straps[i].shift->tilt_u, b.straps[i].shift->tilt_u);
+    EXPECT_EQ(a.straps[i].shift->twist, b.straps[i].shift->twist);
+    EXPECT_EQ(a.straps[i].shift->twist_u, b.straps[i].shift->twist_u);
   }
   EXPECT_EQ(a.notes, b.notes);
 }

@@ -132,6 +132,11 @@ std::string say_strap(const dsp::StrapReport& strap) {
   std::string text = strap.aligned ? "aligned to the limb" : "not aligned to the limb";
   if (strap.tilt) text += ", sits " + degrees(*strap.tilt) + " off the limb's long axis";
   if (strap.hinge_axis_u) text += ", hinge axis ± " + degrees(*strap.hinge_axis_u);
+  if (strap.shift) {
+    text += ", after the set tilted by " + degrees(strap.shift->tilt) + " ± " +
+            degrees(strap.shift->tilt_u) + " and turned by " + degrees(strap.shift->twist) + " ± " +
+            degrees(strap.shift->twist_u) + " against before";
+  }
   return text;
 }
 

@@ -12,6 +12,9 @@ inline constexpr double kFullFlexion = 1.92;
 /// straps, not a data set.
 struct ErrorBudget {
   double standing = 0.026;  ///< rad (1.5°): a standing segment's lean from plumb, per axis
+  double standing_again =
+      0.026;  ///< rad (1.5°): how differently one stands the second time, per axis
+  double hanging_again = 0.07;  ///< rad (4°): same of a hanging arm
   double stance_slant =
       0.06;  ///< rad (3.5°): inward slant of a leg that stands wider than the hips
   double usual_slant = 0.035;  ///< rad (2°): …of which this much is common (feet between hip and

@@ -41,6 +41,12 @@ struct Trace {
   Eigen::VectorXd value;  ///< n; NaN where unknown
 };
 
+/// How far a strap had turned on the limb when the client stood still again after the set, rad.
+struct StrapShift {
+  double tilt = 0.0, tilt_u = 0.0;    ///< of the limb's long axis in the strap, and its u (1 sigma)
+  double twist = 0.0, twist_u = 0.0;  ///< about the limb's long axis
+};
+
 /// One strap's part in the result: how it was aligned, and what to distrust.
 struct StrapReport {
   Placement placement;
@@ -48,6 +54,7 @@ struct StrapReport {
   std::optional<double> tilt;  ///< rad, of the strap's nearest axis from the limb's long axis
   std::optional<double> hinge_axis_u;  ///< rad, standard uncertainty of the flexion axis
   Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s, removed
+  std::optional<StrapShift> shift;  ///< empty without a still part before and after the set
 };
 
 struct SetAnalysis {
@@ -57,7 +64,7 @@ struct SetAnalysis {
   std::string range_trace;                   ///< name of the trace that the reps were found on
   std::vector<Trace> traces;
   std::vector<Rep> reps;  ///< in time order, part reps among them
-  MeasureMap measures;    ///< of the set as a whole: steadiness, velocity loss, sides that take turns
+  MeasureMap measures;  ///< of the set as a whole: steadiness, velocity loss, sides that take turns
   std::vector<StrapReport> straps;
   std::vector<std::string> notes;  ///< what a reader must know ("no still part: …")
 
