@@ -6,6 +6,7 @@
 #include "strapline/dsp/motion_features.hpp"
 #include "strapline/dsp/orientation_smoother.hpp"
 #include "strapline/dsp/repetition.hpp"
+#include "strapline/dsp/rotation.hpp"
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
@@ -13,6 +14,7 @@
 #include "leg_alignment.hpp"
 #include "measure_traces.hpp"
 #include "median.hpp"
+#include "rep_gate.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
 #include "strongest_turn.hpp"
@@ -200,6 +202,30 @@ void segment_repetitions(Work& work) {
   if (!ranges.empty() && median_of(ranges) < kClearTurn) mark_part_reps_by_size(work);
 }
 
+/// The strap that shows most of the range angle's movement.
+const PreparedStrap* range_strap(const Work& work) {
+  const PreparedStrap* most = nullptr;
+  double turned = 0.0;
+  for (const PreparedStrap& strap : work.straps) {
+    const bool carries = of_the_arms(work) ? strap.placement.segment == Segment::upper_arm ||
+                                                 strap.placement.segment == Segment::forearm
+                                           : strap.placement.segment == Segment::thigh;
+    if (!carries) continue;
+    double sum = 0.0;
+    for (const Excursion& e : work.excursions) {
+      const auto up = [&](Index i) -> Eigen::Vector3d {
+        return strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)].conjugate() *
+               world_up();
+      };
+      sum += (up(e.turn_index) - up(nearest_index(work.t, e.start.time_s))).norm();
+    }
+    if (sum <= turned) continue;
+    turned = sum;
+    most = &strap;
+  }
+  return most;
+}
+
 void segment_set(Work& work) {
   work.segmentation.least_range = work.input.movement.least_range;
   const bool repeats = !work.repetitions.empty();
@@ -209,6 +235,10 @@ void segment_set(Work& work) {
   }
   work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
                                     work.segmentation);
+  if (const PreparedStrap* strap = range_strap(work)) {
+    work.excursions =
+        without_strange(work.excursions, strap->motion, work.t, work.segmentation.least_range);
+  }
 }
 
 std::vector<Interval> standing_stretches(const Work& work) {
@@ -385,6 +415,7 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   result.t = work.t;
   result.range_trace = work.range_trace;
   measure(work, result);
+  result.clusters = clusters_of(result.reps);
   report_straps(work, result);
   result.parameters = parameters_of(work);
   if (input.movement.range_angle != RangeAngle::strongest_turn) result.notes = work.parts.notes;
