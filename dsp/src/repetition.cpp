@@ -15,6 +15,7 @@ using Eigen::Index;
 
 constexpr std::size_t kFinalists = 6;  // seeds that are refined
 constexpr int kRefinements = 3;
+constexpr double kAtTurn = 1.2;  // 1, of strength: a cut where the reps turn is worth more
 constexpr std::size_t kStrayReps = 2;
 constexpr std::size_t kOwnPathReps = 6;  // matches that show a path of their own
 constexpr int kMoreClusters = 3;         // with paths of their own
@@ -149,15 +150,20 @@ std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher&
   return reps;
 }
 
-/// A cycle may be cut anywhere; it is cut where its reps turn, at the end that fits the set better.
+/// A cycle may be cut anywhere; it is cut where its reps turn, at the end that fits the set better,
+/// unless another cut fits it much better.
 std::vector<HalfChain> cut_at_turns(const MotionFeatures& features, const RepMatcher& matcher,
                                     const Candidate& cycle, const RepetitionParams& params) {
   std::vector<HalfChain> best;
   double most = 0.0;
-  for (const int point : extremes_of(cycle.rep.path)) {
+  const std::array<int, 2> ends = extremes_of(cycle.rep.path);
+  for (int point = 0; point < kPathPoints; ++point) {
+    const bool turn = std::find(ends.begin(), ends.end(), point) != ends.end();
+    if (!turn && point % 2 != 0) continue;
     const Candidate c = refined(matcher, tried(matcher, begun_later(cycle.rep, point)));
-    if (c.matches.size() < 2 || c.strength <= most) continue;
-    most = c.strength;
+    const double worth = (turn ? kAtTurn : 1.0) * c.strength;
+    if (c.matches.size() < 2 || worth <= most) continue;
+    most = worth;
     best = half_reps(features, matcher, c.rep, c.matches, params);
   }
   return best;
