@@ -1,25 +1,13 @@
 #include "calibration_folder.hpp"
 
-#include <cstdlib>
-
 #include "strapline/recordings/calibration_store.hpp"
 
+#include "data_folder.hpp"
+
 namespace strapline::cli {
-namespace {
-
-std::string variable(const char* name) {
-  const char* value = std::getenv(name);
-  return value == nullptr ? std::string() : value;
-}
-
-}  // namespace
 
 std::filesystem::path calibration_folder(const std::string& given) {
-  if (!given.empty()) return given;
-  if (const auto own = variable("STRAPLINE_CALIBRATIONS"); !own.empty()) return own;
-  const std::filesystem::path ours = "strapline/calibrations";
-  if (const auto data = variable("XDG_DATA_HOME"); !data.empty()) return data / ours;
-  return std::filesystem::path(variable("HOME")) / ".local/share" / ours;
+  return data_folder(given, "STRAPLINE_CALIBRATIONS", "calibrations");
 }
 
 void take_calibrations(const std::filesystem::path& folder, recordings::Recording& recording,

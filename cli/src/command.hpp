@@ -28,10 +28,13 @@ struct Run {
 // One per command, each in a file of its own under commands/: declares the options and the
 // callback.
 void add_straps(CLI::App& app, Run& run);
+void add_client(CLI::App& app, Run& run);
+void add_aim(CLI::App& app, Run& run);
 void add_record(CLI::App& app, Run& run);
 void add_recover(CLI::App& app, Run& run);
 void add_import(CLI::App& app, Run& run);
 void add_review(CLI::App& app, Run& run);
+void add_note(CLI::App& app, Run& run);
 void add_compare(CLI::App& app, Run& run);
 void add_logbook(CLI::App& app, Run& run);
 void add_check(CLI::App& app, Run& run);

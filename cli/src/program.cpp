@@ -17,12 +17,15 @@ void add_commands(CLI::App& app, Run& run) {
   app.footer(kFooter);
   add_straps(app, run);
   add_calibrate(app, run);
+  add_client(app, run);
+  add_aim(app, run);
   add_record(app, run);
   add_recover(app, run);
   add_replay(app, run);
   add_import(app, run);
   add_review(app, run);
   add_export(app, run);
+  add_note(app, run);
   add_compare(app, run);
   add_logbook(app, run);
   add_check(app, run);

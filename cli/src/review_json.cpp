@@ -2,6 +2,7 @@
 
 #include "strapline/recordings/recording_file.hpp"
 
+#include "judgement_json.hpp"
 #include "set_json.hpp"
 
 namespace strapline::cli {
@@ -35,7 +36,7 @@ ordered_json straps_json(const ReviewedSet& set) {
 
 }  // namespace
 
-std::string review_json(const ReviewedSet& set) {
+std::string review_json(const ReviewedSet& set, const JudgedReview& judged) {
   ordered_json json;
   json["movement"] = set.movement.name;
   json["placements"] = ordered_json::array();
@@ -46,6 +47,9 @@ std::string review_json(const ReviewedSet& set) {
   json["algorithm"] = set.analysis.algorithm;
   json["notes"] = set.analysis.notes;
   json["cautions"] = set.movement.cautions;
+  json["aim"] = aim_json(judged);
+  json["no_aim"] = judged.aim ? ordered_json() : ordered_json(judged.no_aim);
+  json["cautions_seen"] = cautions_json(set, judged);
   json["straps"] = straps_json(set);
   json["set"] = set_json(set.recording.description);
   json["set_id"] = recordings::set_id(set.recording);

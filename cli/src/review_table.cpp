@@ -11,6 +11,7 @@
 #include "strapline/coaching/wording.hpp"
 #include "strapline/recordings/logbook.hpp"
 
+#include "judgement_table.hpp"
 #include "text_table.hpp"
 
 namespace strapline::cli {
@@ -122,12 +123,14 @@ std::string short_time(const std::string& utc) {
   return utc.substr(0, 10) + " " + utc.substr(11, 5);
 }
 
-std::string review_table(const ReviewedSet& set) {
+std::string review_table(const ReviewedSet& set, const JudgedReview& judged) {
   const auto& reps = set.analysis.reps;
   std::string text = heading(set) + "\n";
   text += reps.empty() ? "No reps were found.\n" : reps_table(reps);
   if (!reps.empty())
     text += "\n" + paragraph("", std::string(coaching::how_to_read_u()), kTextWidth);
+  text += judgement_table(set, judged);
+  text += cautions_seen(set, judged);
   std::vector<std::string> missing;
   for (const auto& group : coaching::not_measured(reps)) {
     missing.push_back(group.measures + ": " + group.reason);
@@ -135,8 +138,11 @@ std::string review_table(const ReviewedSet& set) {
   text += list_of("Not measured:", missing);
   text += list_of("Notes:", set.analysis.notes);
   std::vector<std::string> cautions = set.movement.cautions;
-  if (const auto pain = coaching::say_pain(set.recording.description.pain); !pain.empty()) {
-    cautions.insert(cautions.begin(), pain);
+  const auto& pain = set.recording.description.pain;
+  if (pain && *pain <= judged.limits.pain) {  // above it, it was seen and said
+    if (auto words = coaching::say_pain(pain, judged.limits.pain); !words.empty()) {
+      cautions.insert(cautions.begin(), std::move(words));
+    }
   }
   return text + list_of("Cautions:", cautions);
 }

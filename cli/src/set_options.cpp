@@ -3,12 +3,43 @@
 namespace strapline::cli {
 namespace {
 
-void add_effort_options(CLI::App& command, recordings::SetDescription& set) {
+/// `set`: whatever keeps effort and pain, logged or to be noted.
+template <class Set>
+void add_effort_options(CLI::App& command, Set& set) {
   command.add_option("--rpe,--effort", set.effort_rpe, "Rating of perceived exertion, 1 to 10")
       ->type_name("RPE");
   command.add_option("--rir", set.reps_in_reserve, "Reps in reserve")->type_name("REPS");
   command.add_option("--pain", set.pain, "Pain during the set, 0 to 10")->type_name("0-10");
   command.add_option("--pain-place", set.pain_place, "Where it hurt")->type_name("TEXT");
+}
+
+template <class Set>
+void add_load_option(CLI::App& command, Set& set) {
+  command.add_option("--load", set.load_kg, "Load in kg, 0 for body weight")->type_name("KG");
+}
+
+template <class Set>
+void add_notes_option(CLI::App& command, Set& set) {
+  command.add_option("--notes", set.notes, "Notes")->type_name("TEXT");
+}
+
+dsp::Result<void> forget(const std::string& name, recordings::SetDescription& set) {
+  if (name == "load") {
+    set.load_kg.reset();
+  } else if (name == "rpe") {
+    set.effort_rpe.reset();
+  } else if (name == "rir") {
+    set.reps_in_reserve.reset();
+  } else if (name == "pain") {
+    set.pain.reset();
+    set.pain_place.clear();
+  } else if (name == "notes") {
+    set.notes.clear();
+  } else {
+    return dsp::fail("\"" + name + "\" is nothing that is noted", "--forget",
+                     "use load, rpe, rir, pain or notes");
+  }
+  return {};
 }
 
 }  // namespace
@@ -24,9 +55,36 @@ void add_set_options(CLI::App& command, recordings::SetDescription& set) {
       .add_option("--date", set.started_utc,
                   "When the set began, UTC: 2026-11-25T08:00:00Z, or the date alone for midnight")
       ->type_name("TIME");
-  command.add_option("--load", set.load_kg, "Load in kg, 0 for body weight")->type_name("KG");
+  add_load_option(command, set);
   add_effort_options(command, set);
-  command.add_option("--notes", set.notes, "Notes")->type_name("TEXT");
+  add_notes_option(command, set);
+}
+
+bool SetNotes::is_empty() const {
+  return !load_kg && !effort_rpe && !reps_in_reserve && !pain && !pain_place && !notes &&
+         forget.empty();
+}
+
+void add_note_options(CLI::App& command, SetNotes& notes) {
+  add_load_option(command, notes);
+  add_effort_options(command, notes);
+  add_notes_option(command, notes);
+  command
+      .add_option("--forget", notes.forget, "Not logged after all: load, rpe, rir, pain or notes")
+      ->type_name("NAME");
+}
+
+dsp::Result<void> take(const SetNotes& notes, recordings::SetDescription& set) {
+  for (const std::string& name : notes.forget) {
+    if (auto forgotten = forget(name, set); !forgotten) return forgotten;
+  }
+  if (notes.load_kg) set.load_kg = notes.load_kg;
+  if (notes.effort_rpe) set.effort_rpe = notes.effort_rpe;
+  if (notes.reps_in_reserve) set.reps_in_reserve = notes.reps_in_reserve;
+  if (notes.pain) set.pain = notes.pain;
+  if (notes.pain_place) set.pain_place = *notes.pain_place;
+  if (notes.notes) set.notes = *notes.notes;
+  return {};
 }
 
 void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
@@ -39,6 +97,17 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
   add("--foot", body.foot, "Heel to toe tip");
   add("--upper-arm", body.upper_arm, "Shoulder centre to elbow centre");
   add("--forearm", body.forearm, "Elbow centre to wrist centre");
+  const auto add_turn = [&](const char* name, std::optional<double>& turn, const char* what) {
+    constexpr double kRadiansPerDegree = 0.017453292519943295;
+    command
+        .add_option_function<double>(
+            name, [&turn](double degrees) { turn = degrees * kRadiansPerDegree; },
+            std::string("How far soft tissue turns a strap on ") + what +
+                " at the deepest point, 1 sigma, degrees")
+        ->type_name("DEG");
+  };
+  add_turn("--soft-tissue-thigh", body.soft_tissue_thigh, "thigh or upper arm (usual: 2)");
+  add_turn("--soft-tissue-limb", body.soft_tissue_limb, "the other segments (usual: 1)");
 }
 
 std::string full_time(const std::string& date) {

@@ -3,9 +3,22 @@
 #include <cerrno>
 #include <cstring>
 #include <fstream>
+#include <sstream>
 #include <system_error>
 
 namespace strapline::cli {
+
+dsp::Result<std::string> read_text(const std::filesystem::path& path) {
+  std::error_code error;
+  std::ifstream in(path, std::ios::binary);
+  if (!in || !std::filesystem::is_regular_file(path, error)) {
+    return dsp::fail("no such file", path.string(), "check the name");
+  }
+  std::ostringstream content;
+  content << in.rdbuf();
+  if (in.bad()) return dsp::fail("the file cannot be read", path.string());
+  return content.str();
+}
 
 dsp::Result<void> write_text(const std::filesystem::path& path, const std::string& text) {
   std::filesystem::path part = path;

@@ -7,6 +7,9 @@
 
 namespace strapline::cli {
 
+/// A whole text file. Fails in one line where there is none or it cannot be read.
+[[nodiscard]] dsp::Result<std::string> read_text(const std::filesystem::path& path);
+
 /// Writes a text file completely or not at all (a temporary name, then renamed); what was there
 /// before goes. Fails in one line where the disk refuses.
 [[nodiscard]] dsp::Result<void> write_text(const std::filesystem::path& path,

@@ -60,21 +60,23 @@ const std::vector<MeasureInfo>& all_measures() {
       {"trunk_side_lean", "trunk side lean", "largest in size", "positive to the right"},
       {"back_rounding", "back rounding", "maximum", "0° standing, positive rounded"},
       {"knee_line_distance", "knee line (distance)", "most inward",
-       "positive inwards, towards the other leg"},
+       "positive inwards, towards the other leg", dsp::Unit::metre},
       {"knee_line_angle", "knee line (angle)", "most inward", "0° in line, positive inwards"},
-      {"knee_travel", "knee travel", "maximum", "positive past the toes"},
+      {"knee_travel", "knee travel", "maximum", "positive past the toes", dsp::Unit::metre},
       {"elbow_flexion", "elbow flexion", "maximum", "0° straight, positive flexed"},
       {"elbow_flare", "elbow flare", "at the turn", "0° by the sides, 90° straight out"},
       {"elbow_plane", "elbow plane", "at the turn", "positive in front of the trunk"},
       {"forearm_tilt", "forearm tilt", "at the turn", "0° vertical"},
-      {"body_line", "body line", "mean over the rep", "0° straight, positive piked, negative arched"},
+      {"body_line", "body line", "mean over the rep",
+       "0° straight, positive piked, negative arched"},
       {"range", "range", "top minus bottom", "of the movement's own angle"},
-      {"lowering_s", "lowering", "duration", ""},
-      {"bottom_hold_s", "bottom hold", "duration", ""},
-      {"lifting_s", "lifting", "duration", ""},
-      {"top_hold_s", "top hold", "duration", ""},
-      {"time_under_tension_s", "time under tension", "duration", ""},
-      {"concentric_velocity", "concentric velocity", "mean while lifting", "positive upwards"}};
+      {"lowering_s", "lowering", "duration", "", dsp::Unit::second},
+      {"bottom_hold_s", "bottom hold", "duration", "", dsp::Unit::second},
+      {"lifting_s", "lifting", "duration", "", dsp::Unit::second},
+      {"top_hold_s", "top hold", "duration", "", dsp::Unit::second},
+      {"time_under_tension_s", "time under tension", "duration", "", dsp::Unit::second},
+      {"concentric_velocity", "concentric velocity", "mean while lifting", "positive upwards",
+       dsp::Unit::metre_per_second}};
   return all;
 }
 
@@ -90,6 +92,12 @@ std::optional<MeasureName> parse_measure_name(std::string_view full) {
   if (!find_measure(name.base)) name.statistic = take_statistic(name.base);
   if (!find_measure(name.base)) return std::nullopt;
   return name;
+}
+
+std::optional<dsp::Unit> measure_unit(std::string_view name) {
+  const auto parsed = parse_measure_name(name);
+  if (!parsed) return std::nullopt;
+  return find_measure(parsed->base)->unit;
 }
 
 std::string measure_title(std::string_view full) {

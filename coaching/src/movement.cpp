@@ -1,23 +1,20 @@
 #include "strapline/coaching/movement.hpp"
 
 #include <algorithm>
-#include <filesystem>
-#include <fstream>
 #include <numbers>
 #include <optional>
 #include <set>
-#include <sstream>
 
 #include "strapline/coaching/measure_catalogue.hpp"
 
+#include "definition_file.hpp"
 #include "embedded_movements.hpp"
-#include "movement_reader.hpp"
+#include "toml_reader.hpp"
 
 namespace strapline::coaching {
 namespace {
 
 constexpr double kRadiansPerDegree = std::numbers::pi / 180.0;
-constexpr std::string_view kSuffix = ".toml";
 
 std::optional<dsp::Segment> segment_from(std::string_view name) {
   for (const dsp::Placement placement : dsp::all_placements()) {
@@ -99,37 +96,30 @@ void read_placements(TableReader& reader, Movement& movement) {
                                    "' is both required and optional");
     }
   }
-  reader.refuse_unknown_keys();
 }
 
-void read_wearing(TableReader& reader, const toml::table& table, Movement& movement) {
-  for (const auto& [key, node] : table) {
-    const auto segment = segment_from(key.str());
-    if (!segment) {
-      reader.fault(key.str(), "'" + std::string(key.str()) + "' is no placement",
-                   "use " + segment_names());
-      continue;
+void read_wearing(TableReader& reader, Movement& movement) {
+  for (const std::string& key : reader.keys()) {
+    const std::string words = reader.text(key);
+    const auto segment = segment_from(key);
+    if (segment) {
+      movement.wearing[*segment] = words;
+    } else {
+      reader.fault(key, "'" + key + "' is no placement", "use " + segment_names());
     }
-    movement.wearing[*segment] = reader.text(key.str());
   }
 }
 
-using MaybeFault = std::optional<dsp::Failure>;
-
-MaybeFault read_tables(TableReader& root, std::string_view where, Movement& movement) {
-  const toml::table* placements = root.table("placements");
-  const toml::table* wearing = root.table("wearing");
-  if (root.first_fault()) return root.first_fault();
-  TableReader placement_reader(*placements, where, "placements");
-  read_placements(placement_reader, movement);
-  TableReader wearing_reader(*wearing, where, "wearing");
-  read_wearing(wearing_reader, *wearing, movement);
-  return placement_reader.first_fault() ? placement_reader.first_fault()
-                                        : wearing_reader.first_fault();
+void read_tables(TableReader& root, Movement& movement) {
+  if (const toml::table* placements = root.table("placements")) {
+    root.inside(*placements, "placements", [&](auto& inner) { read_placements(inner, movement); });
+  }
+  if (const toml::table* wearing = root.table("wearing")) {
+    root.inside(*wearing, "wearing", [&](auto& inner) { read_wearing(inner, movement); });
+  }
 }
 
-MaybeFault read_movement(const toml::table& table, std::string_view where, Movement& movement) {
-  TableReader root(table, where, "");
+void read_movement(TableReader& root, Movement& movement) {
   movement.name = root.text("name");
   movement.title = root.text("title");
   movement.range_angle = read_range_angle(root);
@@ -142,57 +132,26 @@ MaybeFault read_movement(const toml::table& table, std::string_view where, Movem
   if (movement.cautions.empty()) {
     root.fault("cautions", "no caution is listed", "list at least: stop on pain");
   }
-  const MaybeFault in_tables = read_tables(root, where, movement);
-  root.refuse_unknown_keys();
-  return root.first_fault() ? root.first_fault() : in_tables;
-}
-
-dsp::Result<Movement> load_file(const std::string& path) {
-  std::error_code error;
-  std::ifstream file(path, std::ios::binary);
-  if (!file || !std::filesystem::is_regular_file(path, error)) {
-    return dsp::fail("no such movement file", path, "check the path");
-  }
-  std::ostringstream content;
-  content << file.rdbuf();
-  if (file.bad()) return dsp::fail("the movement file cannot be read", path);
-  return parse_movement(content.str(), path);
+  read_tables(root, movement);
 }
 
 }  // namespace
 
-std::vector<std::string> built_in_movements() {
-  std::vector<std::string> names;
-  for (const std::string_view file : movements::file_names()) {
-    names.emplace_back(file.substr(0, file.size() - kSuffix.size()));
-  }
-  std::sort(names.begin(), names.end());
-  return names;
-}
+std::vector<std::string> built_in_movements() { return built_in_names(movements::file_names()); }
 
 dsp::Result<Movement> parse_movement(std::string_view toml, std::string_view where) {
   Movement movement;
-  try {
-    const toml::table table = toml::parse(toml, where);
-    if (const MaybeFault fault = read_movement(table, where, movement)) {
-      return tl::make_unexpected(*fault);
-    }
-  } catch (const toml::parse_error& error) {  // the library's exceptions end at the room's edge
-    return dsp::fail(std::string(error.description()), place_in(where, error.source()),
-                     "correct the TOML there");
-  }
+  const auto read =
+      read_toml(toml, where, [&](TableReader& root) { read_movement(root, movement); });
+  if (!read) return tl::make_unexpected(read.error());
   return movement;
 }
 
 dsp::Result<Movement> load_movement(const std::string& name_or_path) {
-  if (name_or_path.ends_with(kSuffix)) return load_file(name_or_path);
-  const std::string file_name = name_or_path + std::string(kSuffix);
-  const std::string_view toml = movements::text(file_name);
-  if (!toml.empty()) return parse_movement(toml, file_name);
-  std::string known;
-  for (const std::string& name : built_in_movements()) known += (known.empty() ? "" : ", ") + name;
-  return dsp::fail("no movement '" + name_or_path + "'", "",
-                   "use one of " + known + ", or the path of a .toml file");
+  const auto text =
+      definition_text({"movement", movements::file_names(), movements::text}, name_or_path);
+  if (!text) return tl::make_unexpected(text.error());
+  return parse_movement(text->toml, text->where);
 }
 
 dsp::MovementSpec to_spec(const Movement& movement) {

@@ -10,6 +10,8 @@
 #include "strapline/coaching/calendar.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
 
+#include "wording_numbers.hpp"
+
 namespace strapline::coaching {
 namespace {
 
@@ -27,8 +29,6 @@ std::string number(double si, dsp::Unit unit) {
     return fmt::format("{:.{}f}", 0.0, decimals(unit));
   return text;
 }
-
-std::string plain(double value) { return fmt::format("{:g}", std::round(value * 100.0) / 100.0); }
 
 std::string count(int n, std::string_view one, std::string_view many) {
   return fmt::format("{} {}", n, n == 1 ? one : many);
@@ -109,6 +109,10 @@ std::string say_differing(const ComparedSet& set, const ComparedSet& latest, Unl
 
 }  // namespace
 
+std::string plain_number(double value) {
+  return fmt::format("{:g}", std::round(value * 100.0) / 100.0);
+}
+
 std::string unit_symbol(dsp::Unit unit) {
   const std::string name = dsp::display_unit(unit);
   if (name == "deg") return "°";
@@ -129,19 +133,19 @@ std::string format_measured(const dsp::MeasuredValue& measured) {
 
 std::string format_load(std::optional<double> load_kg) {
   if (!load_kg) return "load not logged";
-  return *load_kg == 0.0 ? "body weight" : plain(*load_kg) + " kg";
+  return *load_kg == 0.0 ? "body weight" : plain_number(*load_kg) + " kg";
 }
 
 std::string format_effort(std::optional<double> rpe, std::optional<double> reserve) {
-  if (rpe) return "RPE " + plain(*rpe);
-  if (reserve) return plain(*reserve) + " in reserve";
+  if (rpe) return "RPE " + plain_number(*rpe);
+  if (reserve) return plain_number(*reserve) + " in reserve";
   return "effort not logged";
 }
 
 std::string format_pain(std::optional<double> pain, std::string_view place) {
   if (!pain) return "pain not logged";
   if (*pain == 0.0) return "no pain";
-  return fmt::format("pain {}/10{}{}", plain(*pain), place.empty() ? "" : ", ", place);
+  return fmt::format("pain {}/10{}{}", plain_number(*pain), place.empty() ? "" : ", ", place);
 }
 
 std::string verdict_name(Verdict verdict) {
@@ -173,7 +177,7 @@ std::string say_error(const MeasureFinding& finding) {
   if (finding.error.source == ErrorSource::own_repeats) {
     return fmt::format(
         "Error of one set {}: from this client's own repeated sets ({} degrees of freedom).", sem,
-        plain(finding.error.degrees_of_freedom));
+        plain_number(finding.error.degrees_of_freedom));
   }
   return fmt::format(
       "Error of one set {}: from the stated uncertainties and a default for putting the straps on "
@@ -258,8 +262,13 @@ std::string_view thigh_depth_note() {
          "not decide a lift.";
 }
 
-std::string say_pain(std::optional<double> pain) {
+std::string say_pain(std::optional<double> pain, double limit) {
   if (!pain || *pain <= 0.0) return {};
+  if (*pain <= limit) {
+    return fmt::format(
+        "Pain {}/10 was logged, within the limit of {} that was agreed. Stop where it rises.",
+        plain_number(*pain), plain_number(limit));
+  }
   return "Pain was logged: stop on pain, and see a licensed professional before going on.";
 }
 

@@ -299,7 +299,8 @@ void settle_legs(Work& work) {
     PreparedStrap* thigh = find(Segment::thigh, side);
     PreparedStrap* shank = find(Segment::shank, side);
     if (thigh != nullptr && shank != nullptr) {
-      align_leg(*thigh, *shank, work.t, work.parts, samples);
+      const auto note = align_leg(*thigh, *shank, work.t, work.parts, samples, work.budget);
+      if (note) work.notes.push_back(*note);
     }
   }
   if (work.range_trace == "thigh_depth") joint_range_angle(work, "thigh_depth");
@@ -399,7 +400,7 @@ int SetAnalysis::full_reps() const {
 
 Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
-  Work work{input, {}, {}, {}, {}, {}, {}, {}, {}, 0.0, {}, {}, {}};
+  Work work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}};
   prepare(work);
   find_range_angle(work);
   segment_set(work);

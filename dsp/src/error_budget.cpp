@@ -16,6 +16,13 @@ Length given_or_from_height(std::optional<double> given, double share, const Bod
 
 }  // namespace
 
+ErrorBudget budget_for(const BodyDimensions& body) {
+  ErrorBudget budget;
+  budget.soft_tissue_thigh = body.soft_tissue_thigh.value_or(budget.soft_tissue_thigh);
+  budget.soft_tissue_limb = body.soft_tissue_limb.value_or(budget.soft_tissue_limb);
+  return budget;
+}
+
 double soft_tissue(const ErrorBudget& budget, Segment segment) {
   const bool thick = segment == Segment::thigh || segment == Segment::upper_arm;
   return thick ? budget.soft_tissue_thigh : budget.soft_tissue_limb;

@@ -83,16 +83,20 @@ std::optional<Hinge> hinge_at(const Moments& m, double heading, double least_tur
 
 }  // namespace
 
-std::optional<Hinge> find_hinge(const GridMotion& a, const GridMotion& b,
-                                const std::vector<Index>& samples, double heading_guess) {
+tl::expected<Hinge, NoHinge> find_hinge(const GridMotion& a, const GridMotion& b,
+                                        const std::vector<Index>& samples, double heading_guess) {
   const Moments m = moments(a, b, samples);
-  if (m.count < static_cast<double>(kLeastSamples)) return std::nullopt;
+  if (m.count < static_cast<double>(kLeastSamples)) {
+    return tl::make_unexpected(NoHinge::too_little_data);
+  }
   const double heading = wrap_angle(best_heading(m, heading_guess));
   const Eigen::JacobiSVD<Matrix3d> svd(m.at(heading), Eigen::ComputeFullU | Eigen::ComputeFullV);
   // A pure hinge has singular values 1, c, c with c the mean resultant of its turns: 1 − c is half
   // their variance.
   const Vector3d values = svd.singularValues();
-  if (1.0 - values[1] < 0.5 * kLeastSpread * kLeastSpread) return std::nullopt;
+  if (1.0 - values[1] < 0.5 * kLeastSpread * kLeastSpread) {
+    return tl::make_unexpected(NoHinge::hardly_turns);
+  }
   Hinge hinge;
   hinge.axis_a = svd.matrixU().col(0);
   hinge.axis_b = svd.matrixV().col(0);
@@ -103,7 +107,7 @@ std::optional<Hinge> find_hinge(const GridMotion& a, const GridMotion& b,
     vertical += std::abs((a.q_world_from_sensor[static_cast<std::size_t>(i)] * hinge.axis_a).y()) /
                 static_cast<double>(samples.size());
   }
-  if (vertical > kVerticalLimit) return std::nullopt;
+  if (vertical > kVerticalLimit) return tl::make_unexpected(NoHinge::vertical_axis);
   hinge.heading_u = hinge.mismatch / std::sqrt(kIndependent * (1.0 - vertical * vertical));
   return hinge;
 }

@@ -9,6 +9,8 @@
 #include "strapline/dsp/hinge.hpp"
 #include "strapline/dsp/rotation.hpp"
 
+#include "leg_hinge.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -46,20 +48,27 @@ double bend(const PreparedStrap& strap, const Vector3d& up_sensor, Index i) {
 }
 
 /// The knee's path above the ankle while the thigh is well bent: horizontal parts of the shank's Y.
-std::vector<Eigen::Vector2d> knee_path(const PreparedStrap& thigh, const Vector3d& thigh_up,
-                                       const PreparedStrap& shank, const Vector3d& shank_y,
-                                       const VectorXd& t, const Interval& bends) {
+struct KneePath {
+  std::vector<Eigen::Vector2d> at;
+  double bend = 0.0;  ///< rad, mean bend of the thigh along it
+};
+
+KneePath knee_path(const PreparedStrap& thigh, const Vector3d& thigh_up, const PreparedStrap& shank,
+                   const Vector3d& shank_y, const VectorXd& t, const Interval& bends) {
   const Index first = nearest_index(t, bends.from_s), last = nearest_index(t, bends.to_s);
   double furthest = 0.0;
   for (Index i = first; i <= last; ++i) furthest = std::max(furthest, bend(thigh, thigh_up, i));
-  std::vector<Eigen::Vector2d> path;
+  KneePath path;
   for (Index i = first; i <= last; ++i) {
     const auto at = static_cast<std::size_t>(i);
     if (thigh.motion.known[at] == 0 || shank.motion.known[at] == 0) continue;
-    if (bend(thigh, thigh_up, i) < kBentShare * furthest) continue;
+    const double bent = bend(thigh, thigh_up, i);
+    if (bent < kBentShare * furthest) continue;
     const Vector3d y = shank.motion.q_world_from_sensor[at] * shank_y;
-    path.emplace_back(y.x(), y.z());
+    path.at.emplace_back(y.x(), y.z());
+    path.bend += bent;
   }
+  if (!path.at.empty()) path.bend /= static_cast<double>(path.at.size());
   return path;
 }
 
@@ -71,39 +80,87 @@ struct ToeLine {
 /// The toe line is the direction in which the knee travels in the bends. That it also passes
 /// through the ankle is known only as well as the client keeps the knee over the toe: a regression
 /// of the path's sideways part on its forward part, with a prior on the offset and on the slope.
-std::optional<ToeLine> toe_line(const std::vector<Eigen::Vector2d>& path) {
+/// `tissue`: how far skin turns the shank's strap at full flexion, rad, per axis; it grows as the
+/// knee comes forwards, so it looks like another toe line.
+std::optional<ToeLine> toe_line(const KneePath& path, double tissue) {
   constexpr double kOffsetSd = 0.02;  // rad: knee beside the toe line (1 cm) and error of the hinge
   constexpr double kSlopeSd = 0.15;   // rad, about the mean direction
   constexpr double kNoiseSd = 0.007;  // rad (0.3 cm), of one independent view of the path…
   constexpr double kViews = 12.0;     // …of which two or three bends hold so many
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();
-  for (const Eigen::Vector2d& p : path) sum += p;
-  const auto count = static_cast<double>(path.size());
-  if (path.empty() || sum.norm() < kLeastLean * count) return std::nullopt;
+  for (const Eigen::Vector2d& p : path.at) sum += p;
+  const auto count = static_cast<double>(path.at.size());
+  if (path.at.empty() || sum.norm() < kLeastLean * count) return std::nullopt;
   const Eigen::Vector2d along = sum.normalized();
   const Eigen::Vector2d across(-along.y(), along.x());
   const double weight = kViews / count / (kNoiseSd * kNoiseSd);
   Eigen::Matrix2d information;
   information << 1.0 / (kOffsetSd * kOffsetSd), 0.0, 0.0, 1.0 / (kSlopeSd * kSlopeSd);
   Eigen::Vector2d right = Eigen::Vector2d::Zero();
-  for (const Eigen::Vector2d& p : path) {
+  for (const Eigen::Vector2d& p : path.at) {
     const Eigen::Vector2d regressor(1.0, along.dot(p));
     information += weight * regressor * regressor.transpose();
     right += weight * across.dot(p) * regressor;
   }
   const Eigen::Matrix2d covariance = information.inverse();
   const Eigen::Vector2d direction = along + (covariance * right).y() * across;
-  return ToeLine{std::atan2(-direction.y(), direction.x()), std::sqrt(covariance(1, 1))};
+  const double lean = sum.norm() / count;
+  const double skin = tissue * (path.bend + lean) / (kFullFlexion * lean);
+  return ToeLine{std::atan2(-direction.y(), direction.x()),
+                 std::hypot(std::sqrt(covariance(1, 1)), skin)};
+}
+
+/// Axes and headings of one leg from its fitted hinge and the toe line.
+void take_leg(PreparedStrap& thigh, PreparedStrap& shank, const LegHinge& fitted,
+              const Quaterniond& thigh_frame, const Quaterniond& shank_frame, const ToeLine& toe) {
+  for (SegmentAlignment* a : {&*thigh.alignment, &*shank.alignment}) {
+    a->axis_u = fitted.hinge.mismatch;
+    a->by_hinge = true;
+    a->toe_line_u = toe.u;
+  }
+  thigh.alignment->hinge_heading_u = fitted.hinge.heading_u;
+  thigh.alignment->across_u = fitted.across_a_u;
+  shank.alignment->across_u = fitted.across_b_u;
+  thigh.alignment->q_sensor_from_segment = thigh_frame;
+  shank.alignment->q_sensor_from_segment = shank_frame;
+  shank.alignment->start_heading = toe.heading;
+  thigh.alignment->start_heading = toe.heading + fitted.hinge.heading_a_from_b;
+  follow_segment(thigh);
+  follow_segment(shank);
+}
+
+std::string no_hinge(NoHinge why, Side side) {
+  const std::string knee = side == Side::left ? "left knee" : "right knee";
+  switch (why) {
+    case NoHinge::vertical_axis:
+      return "the axis of the " + knee +
+             " stays near vertical: nothing shows the thigh's heading against the shank's, so its "
+             "flexion and knee line are not measured";
+    case NoHinge::hardly_turns:
+      return "the " + knee + " hardly bends: its axis is each strap's own and less certain";
+    case NoHinge::too_little_data:
+      break;
+  }
+  return "too few samples of the " + knee +
+         " in motion: its axis is each strap's own and less certain";
 }
 
 }  // namespace
 
-void align_leg(PreparedStrap& thigh, PreparedStrap& shank, const VectorXd& t,
-               const ResolvedParts& parts, const std::vector<Index>& movement) {
-  if (!thigh.alignment || !shank.alignment || !parts.still) return;
+std::optional<std::string> align_leg(PreparedStrap& thigh, PreparedStrap& shank, const VectorXd& t,
+                                     const ResolvedParts& parts, const std::vector<Index>& movement,
+                                     const ErrorBudget& budget) {
+  if (!thigh.alignment || !shank.alignment || !parts.still) return std::nullopt;
   const double guess = thigh.alignment->start_heading - shank.alignment->start_heading;
   auto hinge = find_hinge(thigh.motion, shank.motion, movement, guess);
-  if (!hinge) return;
+  if (!hinge) {
+    const std::string why = no_hinge(hinge.error(), thigh.placement.side);
+    if (hinge.error() == NoHinge::vertical_axis) {
+      shank.alignment.reset();
+      shank.trouble = why;
+    }
+    return why;
+  }
   const Vector3d z_before = thigh.alignment->q_sensor_from_segment * Vector3d::UnitZ();
   if (hinge->axis_a.dot(z_before) < 0.0) {
     hinge->axis_a = -hinge->axis_a;
@@ -111,26 +168,23 @@ void align_leg(PreparedStrap& thigh, PreparedStrap& shank, const VectorXd& t,
   }
   const auto thigh_up = up_in_sensor(thigh.motion, t, *parts.still);
   const auto shank_up = up_in_sensor(shank.motion, t, *parts.still);
-  if (!thigh_up || !shank_up) return;
-  const Quaterniond thigh_frame = frame_from(*thigh_up, hinge->axis_a, thigh.placement.side);
-  const Quaterniond shank_frame = frame_from(*shank_up, hinge->axis_b, shank.placement.side);
-  const auto toe = toe_line(
-      knee_path(thigh, *thigh_up, shank, shank_frame * Vector3d::UnitY(), t, *parts.align));
-  if (!toe) return;
-
-  for (SegmentAlignment* a : {&*thigh.alignment, &*shank.alignment}) {
-    a->axis_u = hinge->mismatch;
-    a->by_hinge = true;
-    a->toe_line_u = toe->u;
+  if (!thigh_up || !shank_up) return std::nullopt;
+  const Side side = thigh.placement.side;
+  const LegHinge fitted = fit_leg_hinge(thigh.motion, shank.motion, movement, *hinge, *thigh_up,
+                                        *shank_up, side, budget);
+  const Quaterniond shank_frame = frame_from(*shank_up, fitted.hinge.axis_b, side);
+  const auto toe =
+      toe_line(knee_path(thigh, *thigh_up, shank, shank_frame * Vector3d::UnitY(), t, *parts.align),
+               budget.soft_tissue_limb / std::sqrt(3.0));
+  if (!toe) {
+    return "the bends hardly brought the " + std::string(side == Side::left ? "left" : "right") +
+           " knee forwards: its toe line is less certain";
   }
-  thigh.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*thigh_up, hinge->axis_a));
-  shank.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*shank_up, hinge->axis_b));
-  thigh.alignment->q_sensor_from_segment = thigh_frame;
-  shank.alignment->q_sensor_from_segment = shank_frame;
-  shank.alignment->start_heading = toe->heading;
-  thigh.alignment->start_heading = toe->heading + hinge->heading_a_from_b;
-  follow_segment(thigh);
-  follow_segment(shank);
+  thigh.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*thigh_up, fitted.hinge.axis_a));
+  shank.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*shank_up, fitted.hinge.axis_b));
+  take_leg(thigh, shank, fitted, frame_from(*thigh_up, fitted.hinge.axis_a, side), shank_frame,
+           *toe);
+  return std::nullopt;
 }
 
 }  // namespace strapline::dsp

@@ -33,10 +33,14 @@ class SegmentView {
   }
   Vector3d up_axis(Index i) const { return q(i) * Vector3d::UnitY(); }
 
+  /// Variance, rad², of the strap's turn against the bone about one axis.
+  double tissue_variance(Index i) const {
+    const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
+    return square(tissue * source_.depth_share[i]) / 3.0;
+  }
   /// Variance, rad², of the segment's tilt about one axis: sensor and soft tissue.
   double moving_variance(Index i) const {
-    const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
-    return square(strap_.motion.tilt_u[i]) + square(tissue * source_.depth_share[i]) / 3.0;
+    return square(strap_.motion.tilt_u[i]) + tissue_variance(i);
   }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Index i) const {
@@ -46,24 +50,30 @@ class SegmentView {
   /// Same across the leg, where the joint's hinge tells what standing does not.
   double sideways_variance(Index i) const {
     const ErrorBudget& b = source_.budget;
-    const double zero = strap_.alignment->by_hinge ? square(b.hinge_square)
+    const double zero = strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
                                                    : square(b.standing) + square(b.stance_slant);
     return moving_variance(i) + zero;
   }
 
-  /// Variance, rad², of the heading against the toe line.
+  /// Variance, rad², of the toe line as the alignment movement showed it. Thigh and shank of one
+  /// leg share its error.
   double toe_line_variance() const {
     const double toe =
         source_.aligned_by_set ? source_.budget.toe_line_from_set : source_.budget.toe_line;
     const SegmentAlignment& a = *strap_.alignment;
     const double seen = a.by_hinge ? a.toe_line_u : a.axis_u;
-    return square(toe) + square(seen) + square(strap_.heading_u);
+    return square(toe) + square(seen);
+  }
+  /// Variance, rad², of the segment's own heading since the alignment.
+  double heading_variance(Index i) const {
+    return square(strap_.heading_u) + square(strap_.alignment->hinge_heading_u) +
+           tissue_variance(i);
   }
 
   /// Variance, rad², of the trunk's own facing against the person's.
-  double facing_variance() const {
+  double facing_variance(Index i) const {
     return square(source_.budget.trunk_facing) + square(strap_.alignment->axis_u) +
-           square(strap_.heading_u);
+           heading_variance(i);
   }
 
  private:
@@ -127,8 +137,8 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
                     [=](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
                       const double lateral = inwards(y.z(), side);
-                      const double turn =
-                          v[0].sideways_variance(i) + square(y.x()) * v[0].toe_line_variance();
+                      const double heading = v[0].toe_line_variance() + v[0].heading_variance(i);
+                      const double turn = v[0].sideways_variance(i) + square(y.x()) * heading;
                       return Sample{shank.value * lateral,
                                     std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
                     });
@@ -139,14 +149,17 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
       "knee_line_angle", side, Unit::radian, source,
       {{Segment::thigh, side}, {Segment::shank, side}}, [=](const Views& v, Index i) {
         double variance = 0.0;
+        double toe_line_share = 0.0;  // the leg leans forwards below the knee and back above it
         for (const SegmentView& view : v) {
           const Vector3d y = view.up_axis(i);
-          const double across =
-              view.sideways_variance(i) + square(y.x()) * view.toe_line_variance();
           const double size = square(y.y()) + square(y.z());
+          const double across =
+              view.sideways_variance(i) + square(y.x()) * view.heading_variance(i);
           const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
           variance += across / size + foreshortening;
+          toe_line_share = y.x() * y.y() / size - toe_line_share;
         }
+        variance += square(toe_line_share) * v[1].toe_line_variance();
         return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};
       });
 }
@@ -177,7 +190,7 @@ MeasureTrace trunk_side_lean(const TraceSource& source, Side) {
                     {trunk_placement(source)}, [](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
                       const double across =
-                          v[0].tilt_variance(i) + square(y.x()) * v[0].facing_variance();
+                          v[0].tilt_variance(i) + square(y.x()) * v[0].facing_variance(i);
                       return Sample{side_lean(v[0].q(i)),
                                     std::sqrt(across) / std::max(0.2, std::hypot(y.y(), y.z()))};
                     });

@@ -42,6 +42,12 @@ MeasureSummary summary_of(const std::vector<dsp::MeasuredValue>& measured) {
   return summary;
 }
 
+void check_client(const Logbook& logbook, const SetDescription& description) {
+  if (logbook.client == description.client) return;
+  h5::raise("is the logbook of " + logbook.client + ", not of " + description.client, {},
+            "choose the client's own logbook");
+}
+
 }  // namespace
 
 std::map<std::string, MeasureSummary> summarise(const std::vector<dsp::Rep>& reps) {
@@ -96,13 +102,28 @@ dsp::Result<Added> append_to_logbook(const std::filesystem::path& path, const Lo
     const FolderLock lock(folder_of(path));
     Logbook logbook{set.description.client, {}};
     if (std::filesystem::exists(path)) logbook = logbook_from(read_whole(path));
-    if (logbook.client != set.description.client) {
-      h5::raise("is the logbook of " + logbook.client + ", not of " + set.description.client, {},
-                "choose the client's own logbook");
-    }
+    check_client(logbook, set.description);
     if (!insert_in_order(logbook, set)) return Added::already_there;
     write_atomically(path, logbook_bytes(logbook), Overwrite::yes);
     return Added::yes;
+  });
+}
+
+dsp::Result<bool> amend_logbook(const std::filesystem::path& path, const std::string& set_id,
+                                const SetDescription& description) {
+  return h5::guarded(path, [&] {
+    const FolderLock lock(folder_of(path));
+    Logbook logbook = logbook_from(read_whole(path));
+    check_client(logbook, description);
+    const auto found = std::find_if(logbook.sets.begin(), logbook.sets.end(),
+                                    [&](const LoggedSet& set) { return set.set_id == set_id; });
+    if (found == logbook.sets.end()) return false;
+    LoggedSet amended = std::move(*found);
+    logbook.sets.erase(found);
+    amended.description = description;
+    insert_in_order(logbook, amended);  // the date may have been corrected, too
+    write_atomically(path, logbook_bytes(logbook), Overwrite::yes);
+    return true;
   });
 }
 

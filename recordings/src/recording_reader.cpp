@@ -6,6 +6,7 @@
 #include "strapline/recordings/recording_file.hpp"
 
 #include "atomic_file.hpp"
+#include "description_group.hpp"
 #include "file_format.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
@@ -15,24 +16,6 @@ namespace strapline::recordings {
 namespace {
 
 using h5::Handle;
-
-SetDescription read_set(hid_t root) {
-  const Handle group = h5::open_group(root, "set");
-  const hid_t id = group.get();
-  SetDescription set;
-  set.client = h5::need_text(id, "client");
-  set.movement = h5::need_text(id, "movement");
-  set.variation = h5::find_text(id, "variation").value_or("");
-  set.kit = h5::find_text(id, "kit").value_or("");
-  set.started_utc = h5::find_text(id, "started_utc").value_or("");
-  set.load_kg = h5::find_real(id, "load_kg");
-  set.effort_rpe = h5::find_real(id, "effort_rpe");
-  set.reps_in_reserve = h5::find_real(id, "reps_in_reserve");
-  set.pain = h5::find_real(id, "pain_0_to_10");
-  set.pain_place = h5::find_text(id, "pain_place").value_or("");
-  set.notes = h5::find_text(id, "notes").value_or("");
-  return set;
-}
 
 dsp::BodyDimensions read_body(hid_t root) {
   dsp::BodyDimensions body;
@@ -45,6 +28,8 @@ dsp::BodyDimensions read_body(hid_t root) {
   body.foot = h5::find_real(id, "foot_m");
   body.upper_arm = h5::find_real(id, "upper_arm_m");
   body.forearm = h5::find_real(id, "forearm_m");
+  body.soft_tissue_thigh = h5::find_real(id, "soft_tissue_thigh_rad");
+  body.soft_tissue_limb = h5::find_real(id, "soft_tissue_limb_rad");
   return body;
 }
 
@@ -191,7 +176,7 @@ Recording read_description(hid_t root) {
   check_format(root, schema::kRecording, "a recording");
   Recording recording;
   recording.source = h5::find_text(root, "source").value_or("");
-  recording.description = read_set(root);
+  recording.description = read_set(h5::open_group(root, "set").get());
   recording.body = read_body(root);
   recording.parts = read_parts(root);
   recording.truth_json = read_truth(root);

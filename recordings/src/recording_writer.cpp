@@ -3,6 +3,7 @@
 #include "strapline/recordings/recording_file.hpp"
 
 #include "atomic_file.hpp"
+#include "description_group.hpp"
 #include "file_format.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
@@ -18,22 +19,6 @@ using h5::set_if;
 // Eigen's column-major 6×n is, byte for byte, the file's row-major n×6.
 static_assert(!Counts::IsRowMajor && Counts::RowsAtCompileTime == schema::kChannels);
 
-void write_set(hid_t root, const SetDescription& set) {
-  const Handle group = h5::create_group(root, "set");
-  const hid_t id = group.get();
-  set_if(id, "client", set.client);
-  set_if(id, "movement", set.movement);
-  set_if(id, "variation", set.variation);
-  set_if(id, "kit", set.kit);
-  set_if(id, "started_utc", set.started_utc);
-  set_if(id, "load_kg", set.load_kg);
-  set_if(id, "effort_rpe", set.effort_rpe);
-  set_if(id, "reps_in_reserve", set.reps_in_reserve);
-  set_if(id, "pain_0_to_10", set.pain);
-  set_if(id, "pain_place", set.pain_place);
-  set_if(id, "notes", set.notes);
-}
-
 void write_body(hid_t root, const dsp::BodyDimensions& body) {
   const Handle group = h5::create_group(root, "body");
   const hid_t id = group.get();
@@ -43,6 +28,8 @@ void write_body(hid_t root, const dsp::BodyDimensions& body) {
   set_if(id, "foot_m", body.foot);
   set_if(id, "upper_arm_m", body.upper_arm);
   set_if(id, "forearm_m", body.forearm);
+  set_if(id, "soft_tissue_thigh_rad", body.soft_tissue_thigh);
+  set_if(id, "soft_tissue_limb_rad", body.soft_tissue_limb);
 }
 
 void write_part(hid_t group, const std::string& name, const std::optional<dsp::Interval>& part) {
@@ -153,7 +140,7 @@ h5::Bytes to_bytes(const Recording& recording) {
   const hid_t root = image.root();
   write_format(root, schema::kRecording);
   set_if(root, "source", recording.source);
-  write_set(root, recording.description);
+  write_set(h5::create_group(root, "set").get(), recording.description);
   write_body(root, recording.body);
   write_parts(root, recording.parts);
   {

@@ -107,6 +107,9 @@ std::vector<dsp::Failure> problems(const dsp::BodyDimensions& body) {
   check_range(found, "foot length", body.foot, 0.05, 1.0, " m");
   check_range(found, "upper arm length", body.upper_arm, 0.05, 1.0, " m");
   check_range(found, "forearm length", body.forearm, 0.05, 1.0, " m");
+  check_range(found, "soft tissue of thigh and upper arm", body.soft_tissue_thigh, 0.0, 0.5,
+              " rad");
+  check_range(found, "soft tissue of the other segments", body.soft_tissue_limb, 0.0, 0.5, " rad");
   return found;
 }
 

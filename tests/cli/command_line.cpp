@@ -21,6 +21,8 @@ CommandTest::CommandTest() {
   std::string name = (std::filesystem::temp_directory_path() / "strapline_cli_XXXXXX").string();
   if (::mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
   folder_ = name;
+  // Nobody's own clients: none is there until a test sets one up.
+  ::setenv("STRAPLINE_CLIENTS", at("clients").c_str(), 1);
 }
 
 CommandTest::~CommandTest() {

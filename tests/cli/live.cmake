@@ -4,6 +4,7 @@ set(STRAPLINE_LIVE_TESTS
   live_count_test.cpp
   live_part_guide_test.cpp
   live_record_arguments_test.cpp
+  live_record_client_test.cpp
   live_replay_script_test.cpp
   live_session_recording_test.cpp)
 strapline_test(test_cli_live SOURCES ${STRAPLINE_LIVE_TESTS} LIBRARIES strapline::cli fmt::fmt)

@@ -1,5 +1,6 @@
 // Everything that is wrong before a strap is asked, and straps that are not there.
 #include <algorithm>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 
@@ -28,6 +29,7 @@ class Line : public ::testing::Test {
     folder_ = fs::temp_directory_path() /
               (std::string("strapline-line-") + test->name() + "-" + std::to_string(::getpid()));
     fs::create_directories(folder_);
+    ::setenv("STRAPLINE_CLIENTS", file("clients").c_str(), 1);  // nobody is set up
   }
   void TearDown() override { fs::remove_all(folder_); }
 

@@ -103,7 +103,8 @@ TEST(Movement, UnknownNameSaysWhichThereAre) {
   const auto movement = load_movement("squatt");
   ASSERT_FALSE(movement);
   EXPECT_EQ(movement.error().line(),
-            "no movement 'squatt'; use one of free, pull_up, push_up, squat, or the path of a .toml file");
+            "no movement 'squatt'; use one of free, pull_up, push_up, squat, or the path of a "
+            ".toml file");
 }
 
 TEST(Movement, MissingFileAndFolderAreSaid) {

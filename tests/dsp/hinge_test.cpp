@@ -74,7 +74,9 @@ TEST(Hinge, AKneeThatIsNoPureHingeShowsInTheMismatch) {
 
 TEST(Hinge, RefusesSegmentsThatHardlyTurnAgainstEachOther) {
   const Pair p = hinged(10.0 * kDegree, 0.0);
-  EXPECT_FALSE(find_hinge(p.a, p.b, p.samples, 0.4));
+  const auto hinge = find_hinge(p.a, p.b, p.samples, 0.4);
+  ASSERT_FALSE(hinge);
+  EXPECT_EQ(hinge.error(), NoHinge::hardly_turns);
 }
 
 TEST(Hinge, RefusesAVerticalAxis) {
@@ -85,7 +87,9 @@ TEST(Hinge, RefusesAVerticalAxis) {
     p.a.q_world_from_sensor[i] = upright * level_a * p.a.q_world_from_sensor[i];
     p.b.q_world_from_sensor[i] = upright * p.b.q_world_from_sensor[i];
   }
-  EXPECT_FALSE(find_hinge(p.a, p.b, p.samples, 0.0));
+  const auto hinge = find_hinge(p.a, p.b, p.samples, 0.0);
+  ASSERT_FALSE(hinge);
+  EXPECT_EQ(hinge.error(), NoHinge::vertical_axis);
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "strapline/coaching/wording.hpp"
+#include "strapline/coaching/wording_judgement.hpp"
 
 #include "browser.hpp"
 #include "made_up_sets.hpp"
@@ -103,6 +104,49 @@ TEST(ReviewPage, UnloggedIsSaidAndPainIsHeeded) {
   EXPECT_THAT(data["pain"], HasSubstr("licensed professional"));
 }
 
+/// The made-up set against a built-in aim, with two cautions.
+ReviewPageInput made_up_judged_review() {
+  ReviewPageInput input = made_up_review();
+  coaching::JudgedSet set;
+  set.movement = "squat";
+  set.with.load_kg = input.description.load_kg;
+  set.reps = input.analysis.reps;
+  input.aim = coaching::judge_set(coaching::load_aim("squat_below_parallel").value(), set);
+  coaching::CautionInput caution;
+  caution.set.movement = "squat";
+  caution.set.load_kg = input.description.load_kg;
+  caution.set.pain = input.description.pain = 3.0;
+  caution.limits.load_kg["squat"] = 60.0;
+  caution.limits.pain = input.pain_limit = 2.0;
+  input.cautions_seen = coaching::find_cautions(caution);
+  return input;
+}
+
+TEST(ReviewPage, JudgementIsInTheWordsOfTheFindings) {
+  const ReviewPageInput input = made_up_judged_review();
+  const json data = data_of(review_page(input));
+  const json& aim = data["aim"];
+  EXPECT_EQ(aim["words"], coaching::say_judgement(*input.aim));
+  EXPECT_EQ(aim["verdict"]["words"], coaching::verdict_name(input.aim->verdict));
+  ASSERT_EQ(aim["measures"].size(), input.aim->measures.size());
+  for (std::size_t i = 0; i < aim["measures"].size(); ++i) {
+    const coaching::MeasureJudgement& judged = input.aim->measures[i];
+    EXPECT_EQ(aim["measures"][i]["name"], judged.measure);
+    ASSERT_EQ(aim["measures"][i]["cells"].size(), 5u) << "the part rep is not judged";
+    EXPECT_EQ(aim["measures"][i]["cells"][0]["words"], coaching::rep_cell(judged.reps[0]));
+  }
+  EXPECT_EQ(aim["reps"][4]["label"], "5");
+  ASSERT_EQ(data["seen"].size(), 1u) << "the pain heads the page";
+  EXPECT_THAT(data["seen"][0]["words"], HasSubstr("The load was 62.5 kg"));
+  EXPECT_THAT(data["pain"], HasSubstr("licensed professional"));
+}
+
+TEST(ReviewPage, WithoutAnAimItSaysWhy) {
+  ReviewPageInput input = made_up_review();
+  input.no_aim = "medic has no active aim for squat.";
+  EXPECT_EQ(data_of(review_page(input))["aim"], json({{"none", input.no_aim}}));
+}
+
 TEST(ReviewPage, LongRecordingsAreThinnedForThePlot) {
   ReviewPageInput input = made_up_review();
   input.analysis.t = Eigen::VectorXd::LinSpaced(40000, 0, 400);
@@ -150,6 +194,26 @@ TEST(ReviewPageInBrowser, ShowsRepsZoomsByKeyboardAndLoadsNothing) {
   }
   EXPECT_EQ(keyboard["pressed"][0], "false");
   EXPECT_EQ(keyboard["pressed"][1], "true");
+}
+
+TEST(ReviewPageInBrowser, ShowsTheAimAndTheCautionsApart) {
+  if (const std::string reason = no_browser_because(); !reason.empty()) GTEST_SKIP() << reason;
+  const json seen = open_in_browser(review_page(made_up_judged_review()), "review-aim");
+  ASSERT_TRUE(seen.is_object());
+  EXPECT_THAT(seen["console"], IsEmpty());
+  for (const char* view : {"desktop", "phone", "dark"}) {
+    SCOPED_TRACE(view);
+    const json& page = seen[view];
+    EXPECT_LE(page["scroll_width"], page["width"]) << "the body scrolls sideways";
+    EXPECT_GE(page["least_contrast"], 4.5);
+    for (const char* words :
+         {"Aim: Squat below parallel", "not met", "Matters most for this aim", "at least 10.0°",
+          "under", "too close to call", "Seen in this set, whatever the aim",
+          "the greatest agreed for this movement is 60 kg", "agreed with the client", "Not judged",
+          "needs the length of the foot"}) {
+      EXPECT_THAT(page["text"].get<std::string>(), HasSubstr(words));
+    }
+  }
 }
 
 TEST(ReviewPageInBrowser, ASetWithoutRepsOrTracesIsShownToo) {

@@ -136,6 +136,44 @@ function reps() {
     missing.length ? el("div", { id: "not-measured" }, el("h3", {}, "Not measured"), el("ul", {}, missing)) : null);
 }
 
+// What this client meant to do, and what became of it.
+function aim() {
+  const a = data.aim;
+  if (a.none !== undefined) return a.none ? el("section", { id: "aim" }, el("h2", {}, "Aim"), el("p", {}, a.none)) : null;
+  const verdict = el("span", { class: "verdict " + a.verdict.style }, a.verdict.words);
+  const judged = a.measures.filter((row) => row.judged), open = a.measures.filter((row) => !row.judged);
+  return el("section", { id: "aim" }, el("h2", {}, "Aim: " + a.title + " ", verdict),
+    el("p", {}, a.words), a.reservation ? el("p", {}, a.reservation) : null,
+    el("p", { class: "soft" }, a.purpose + " For " + a.loads + "."),
+    a.matters.length ? el("div", { id: "matters" }, el("h3", {}, "Matters most for this aim"), list(a.matters)) : null,
+    judged.length ? scrollBox("each rep against the aim", aimTable(a, judged)) : null,
+    open.length ? el("div", { id: "not-judged" }, el("h3", {}, "Not judged"), list(open.map((row) => row.words))) : null,
+    a.measures.length ? el("p", { class: "soft" }, a.how_to_read) : null,
+    a.measures.length ? bandReasons(a) : null);
+}
+
+function aimTable(a, rows) {
+  const mark = (cell) => el("td", { class: "placed " + cell.style }, cell.words);
+  return el("table", { class: "data", id: "aim-table" },
+    el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "asked for"), a.reps.map((rep) => el("th", { scope: "col" }, "rep " + rep.label)), el("th", { scope: "col", class: "whole" }, "set"))),
+    el("tbody", {}, rows.map((row) => el("tr", { "data-measure": row.name },
+      el("th", { scope: "row" }, row.title, el("span", { class: "soft" }, row.edges)), row.cells.map(mark), el("td", { class: "whole" }, el("span", { class: "verdict " + row.verdict.style }, row.verdict.words)))),
+      el("tr", {}, el("th", { scope: "row" }, "all together"), a.reps.map(mark), el("td", { class: "whole" }, el("span", { class: "verdict " + a.verdict.style }, a.verdict.words)))));
+}
+
+function bandReasons(a) {
+  const seen = new Set();
+  const once = a.measures.filter((row) => !seen.has(row.why) && seen.add(row.why));
+  const entries = once.flatMap((row) => [el("dt", {}, row.title), el("dd", {}, row.why, el("span", { class: "soft" }, " " + row.source))]);
+  return el("details", { id: "reasons" }, el("summary", {}, "Why each is asked for"), el("dl", { class: "sides" }, entries));
+}
+
+function seen() {
+  if (data.seen.length === 0) return null;
+  const items = data.seen.map((one) => el("li", {}, one.words, el("span", { class: "soft" }, " " + one.source)));
+  return el("section", { id: "seen", class: "heed" }, el("h2", {}, "Seen in this set, whatever the aim"), el("ul", {}, items));
+}
+
 function notes() {
   const items = [...data.notes];
   if (items.length === 0 && !data.client_notes) return null;
@@ -150,7 +188,7 @@ function straps() {
   return el("section", { id: "straps" }, el("h2", {}, "Straps"), el("dl", { class: "sides" }, entries));
 }
 
-show(head(), painAlert(), traces(), reps(),
+show(head(), painAlert(), seen(), aim(), traces(), reps(),
   el("div", { class: "pair" }, notes(), straps(), cautions()),
   el("footer", {}, "From " + data.made_from + (data.made_by ? ", analysed by " + data.made_by : "") + "."));
 if (plots.length) keepPlotsDrawn();

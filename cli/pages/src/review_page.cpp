@@ -9,6 +9,7 @@
 #include "strapline/coaching/rep_listing.hpp"
 #include "strapline/coaching/wording.hpp"
 
+#include "judgement_data.hpp"
 #include "page_template.hpp"
 #include "review_table.hpp"
 
@@ -158,7 +159,7 @@ json page_data(const ReviewPageInput& input) {
   const dsp::SetAnalysis& analysis = input.analysis;
   return {{"heading", input.movement.title},
           {"facts", header(input)},
-          {"pain", coaching::say_pain(input.description.pain)},
+          {"pain", coaching::say_pain(input.description.pain, input.pain_limit)},
           {"client_notes", input.description.notes},
           {"t", thinned(analysis.t, dsp::Unit::second, stride_for(analysis.t.size()))},
           {"plots", trace_plots(analysis)},
@@ -167,6 +168,8 @@ json page_data(const ReviewPageInput& input) {
           {"not_measured", not_measured(analysis)},
           {"notes", analysis.notes},
           {"cautions", input.movement.cautions},
+          {"aim", judgement_data(input)},
+          {"seen", seen_data(input)},
           {"how_to_read", coaching::how_to_read_u()},
           {"depth_note", shows_thigh_depth(analysis) ? coaching::thigh_depth_note() : ""},
           {"straps", straps(analysis)},

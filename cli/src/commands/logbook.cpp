@@ -2,11 +2,10 @@
 
 #include <fmt/format.h>
 
-#include "strapline/cli/analysis.hpp"
-
 #include "../command.hpp"
 #include "../loaded_sets.hpp"
 #include "../review_table.hpp"
+#include "../reviewed_set.hpp"
 #include "../set_cells.hpp"
 #include "../set_json.hpp"
 #include "../text_table.hpp"
@@ -126,8 +125,9 @@ void add(const Options& options, Run& run) {
 void rebuild(const Options& options, Run& run) {
   if (options.client.empty()) throw CLI::RequiredError("with --rebuild, --client");
   const auto report = recordings::rebuild_logbook(
-      options.logbook, options.client, options.folder,
-      [&](const recordings::Recording& recording) { return analyse(recording, options.movement); });
+      options.logbook, options.client, options.folder, [&](const recordings::Recording& recording) {
+        return analyse_as_reviewed(recording, options.movement);
+      });
   if (!report) return run.fail(report.error());
   Outcome outcome{report->added, report->repeated, report->other_clients, {}};
   for (const dsp::Failure& failure : report->skipped) outcome.skipped.push_back(failure.line());

@@ -1,14 +1,15 @@
 #include "record_plan.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <ctime>
 
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
+#include "strapline/coaching/body_lengths.hpp"
 #include "strapline/recordings/validate.hpp"
 
+#include "../clients_folder.hpp"
 #include "../part_options.hpp"
 #include "../set_options.hpp"
 
@@ -73,13 +74,7 @@ dsp::Result<void> check_placements(const RecordPlan& plan) {
 }
 
 std::string file_word(const std::string& text) {
-  std::string word;
-  for (const char c : text) {
-    const bool plain = std::isalnum(static_cast<unsigned char>(c)) != 0;
-    if (plain) word += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    if (!plain && !word.empty() && word.back() != '-') word += '-';
-  }
-  while (!word.empty() && word.back() == '-') word.pop_back();
+  const std::string word = slug(text);
   return word.empty() ? "set" : word;
 }
 
@@ -90,7 +85,6 @@ dsp::Result<void> name_files(const RecordOptions& options, std::time_t now, Reco
                                            file_word(plan.movement.name), fmt::gmtime(now)))
                     : fs::path(options.output);
   plan.journal = plan.output.string() + ".journal";
-  plan.logbook = options.logbook;
   std::error_code ignored;
   if (fs::exists(plan.output, ignored)) {
     return dsp::fail("the file exists", plan.output.string(), "choose another name");
@@ -110,6 +104,23 @@ dsp::Result<void> check_entries(const SessionNotes& notes) {
   auto found = recordings::problems(notes.description);
   for (const auto& problem : recordings::problems(notes.body)) found.push_back(problem);
   if (!found.empty()) return tl::make_unexpected(found.front());
+  return {};
+}
+
+/// The client's own spelling, and what was not typed, from the client's file where there is one.
+dsp::Result<void> take_client(const RecordOptions& options, RecordPlan& plan) {
+  auto& set = plan.notes.description;
+  const fs::path clients = clients_folder(options.clients);
+  const auto client = find_client(clients, set.client);
+  if (!client) return tl::make_unexpected(client.error());
+  if (!*client) return {};
+  set.client = (*client)->name;
+  if (set.kit.empty()) set.kit = (*client)->kit;
+  for (const auto& [name, length] : coaching::kBodyLengths) {
+    auto& typed = plan.notes.body.*length;
+    if (!typed) typed = (*client)->body.*length;
+  }
+  if (options.logbook.empty()) plan.logbook = client_files(clients, set.client).logbook;
   return {};
 }
 
@@ -134,7 +145,9 @@ void add_record_options(CLI::App& command, RecordOptions& options) {
       ->check(CLI::PositiveNumber);
   command.add_option("-o,--output", options.output,
                      "Recording to write (default: CLIENT_MOVEMENT_START.h5)");
-  command.add_option("--logbook", options.logbook, "Analyse the set and add it to this logbook");
+  command.add_option("--logbook", options.logbook,
+                     "Analyse the set and add it to this logbook [the client's, where set up]");
+  add_clients_option(command, options.clients);
   command.add_option("--speed", options.speed, "How much faster than life virtual straps play")
       ->check(CLI::Range(0.1, 1000.0))
       ->capture_default_str();
@@ -146,6 +159,8 @@ dsp::Result<RecordPlan> make_plan(const RecordOptions& options) {
   plan.notes = options.notes;
   plan.seconds = options.seconds;
   plan.speed = options.speed;
+  plan.logbook = options.logbook;
+  if (auto good = take_client(options, plan); !good) return tl::make_unexpected(good.error());
   const std::time_t now = std::time(nullptr);
   plan.notes.description.started_utc = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
   if (auto good = check_entries(plan.notes); !good) return tl::make_unexpected(good.error());

@@ -22,6 +22,7 @@ struct RecordOptions {
   PartOptions parts;
   std::string output;
   std::string logbook;
+  std::string clients;
   std::optional<double> seconds;
   double speed = 1.0;
   bool json = false;
@@ -45,7 +46,8 @@ struct RecordPlan {
 
 /// Fails on whatever can be known to be wrong before a strap is asked: an unknown placement,
 /// movement or address, a strap or placement given twice, a value that cannot be right, a required
-/// placement that is missing, a file that exists.
+/// placement that is missing, a file that exists. What is not typed and the client's file knows
+/// (kit, height and lengths, the logbook in the client's folder) is taken from there.
 [[nodiscard]] dsp::Result<RecordPlan> make_plan(const RecordOptions& options);
 
 }  // namespace strapline::cli

@@ -114,6 +114,11 @@ std::optional<std::vector<double>> find_reals(hid_t object, const std::string& n
   return read<double>(object, name, *attribute, H5T_NATIVE_DOUBLE);
 }
 
+void remove_attribute(hid_t object, const std::string& name) {
+  if (!find(object, name)) return;
+  require(H5Adelete(object, name.c_str()), "cannot remove the attribute " + name, path_of(object));
+}
+
 std::optional<double> find_real(hid_t object, const std::string& name) {
   const auto values = find_reals(object, name);
   if (!values) return std::nullopt;

@@ -23,6 +23,9 @@ void set_text(hid_t object, const std::string& name, std::string_view text);
 void set_if(hid_t object, const std::string& name, const std::optional<double>& value);
 void set_if(hid_t object, const std::string& name, const std::string& text);
 
+/// Takes the attribute away, where there is one.
+void remove_attribute(hid_t object, const std::string& name);
+
 /// Empty where the attribute is absent; raise where it is not of this kind.
 [[nodiscard]] std::optional<double> find_real(hid_t object, const std::string& name);
 [[nodiscard]] std::optional<std::vector<double>> find_reals(hid_t object, const std::string& name);

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "strapline/dsp/measure.hpp"
 #include "strapline/dsp/placement.hpp"
 
 namespace strapline::coaching {
@@ -15,6 +16,7 @@ struct MeasureInfo {
   std::string_view title;    ///< "knee line (distance)"
   std::string_view per_rep;  ///< which value of a rep is given: "most inward"
   std::string_view sign;     ///< sign and zero: "positive inwards"
+  dsp::Unit unit = dsp::Unit::radian;
 };
 
 /// A full measure name taken apart: "knee_line_distance_at_turn_left" is the base name
@@ -33,6 +35,9 @@ struct MeasureName {
 
 /// Takes a full name apart; empty where its base is no known measure.
 [[nodiscard]] std::optional<MeasureName> parse_measure_name(std::string_view full);
+
+/// The unit of a base or full name; empty where it is no measure.
+[[nodiscard]] std::optional<dsp::Unit> measure_unit(std::string_view name);
 
 /// "knee line (distance), at the turn, left"; the name itself where it is unknown.
 [[nodiscard]] std::string measure_title(std::string_view full);

@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "strapline/coaching/client.hpp"
 #include "strapline/coaching/comparison.hpp"
 #include "strapline/dsp/measure.hpp"
 
@@ -52,7 +53,7 @@ namespace strapline::coaching {
 [[nodiscard]] std::string_view how_to_read_u();
 /// What thigh depth is not: competition depth.
 [[nodiscard]] std::string_view thigh_depth_note();
-/// What to do when pain is logged; "" for none.
-[[nodiscard]] std::string say_pain(std::optional<double> pain);
+/// What to do when pain is logged; "" for none. Above the limit it stops.
+[[nodiscard]] std::string say_pain(std::optional<double> pain, double limit = kStrictPainLimit);
 
 }  // namespace strapline::coaching

@@ -12,7 +12,8 @@ struct Length {
   double u = 0.0;
 };
 
-/// Body dimensions, metres. Unset lengths are estimated from the height.
+/// Body dimensions, metres. Unset lengths are estimated from the height; unset soft tissue is that
+/// of a strap worn as told on a lean limb (ErrorBudget).
 struct BodyDimensions {
   std::optional<double> height;
   std::optional<double> thigh;      ///< hip centre to knee centre
@@ -20,6 +21,9 @@ struct BodyDimensions {
   std::optional<double> foot;       ///< heel to toe tip
   std::optional<double> upper_arm;  ///< shoulder centre to elbow centre
   std::optional<double> forearm;    ///< elbow centre to wrist centre
+  /// How far skin and muscle turn a strap against the bone at the deepest point, rad, 1 sigma.
+  std::optional<double> soft_tissue_thigh;  ///< thigh, upper arm
+  std::optional<double> soft_tissue_limb;   ///< shank, forearm, pelvis and trunk
 };
 
 /// The parts of a recording (measures.md "Alignment"), common time; each may be missing.

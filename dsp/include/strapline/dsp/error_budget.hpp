@@ -5,12 +5,17 @@
 
 namespace strapline::dsp {
 
+/// Flexion of knee or elbow at which soft tissue is stated, rad (110°).
+inline constexpr double kFullFlexion = 1.92;
+
 /// Stated constants from which the uncertainties are made, one sigma each. They describe people and
 /// straps, not a data set.
 struct ErrorBudget {
   double standing = 0.026;  ///< rad (1.5°): a standing segment's lean from plumb, per axis
   double stance_slant =
       0.06;  ///< rad (3.5°): inward slant of a leg that stands wider than the hips
+  double usual_slant = 0.035;  ///< rad (2°): …of which this much is common (feet between hip and
+                               ///< shoulder width: common practice)
   double hinge_square = 0.026;  ///< rad (1.5°): how square the knee's axis is to thigh and shank
   double toe_line = 0.026;      ///< rad (1.5°): toe line shown by easy bends "over the second toe"
   double toe_line_from_set = 0.105;  ///< rad (6°): same, from the set itself
@@ -30,6 +35,9 @@ struct ErrorBudget {
   double length_measured = 0.01;     ///< m: of a segment length taken with a tape
   double toe_reach = 0.008;          ///< m: of the toe tip's distance ahead of the ankle
 };
+
+/// The constants with what is stated of this client in place of the usual.
+[[nodiscard]] ErrorBudget budget_for(const BodyDimensions& body);
 
 /// Total soft-tissue turn of a strap on this segment at the deepest point, rad, about all axes.
 [[nodiscard]] double soft_tissue(const ErrorBudget& budget, Segment segment);

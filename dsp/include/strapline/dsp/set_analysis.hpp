@@ -32,6 +32,7 @@ struct Rep {
   double end_s = 0.0;       ///< it ends
   bool part = false;        ///< reached less than half of the set's median range
   MeasureMap measures;
+  Side side = Side::middle;  ///< that did it, where one leg works at a time (lunges in turn)
 };
 
 /// Reps that follow each other without a pause: a set with pauses of about 10–30 s is one set of

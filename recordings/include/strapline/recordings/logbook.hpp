@@ -64,6 +64,13 @@ enum class Added { yes, already_there };
 [[nodiscard]] dsp::Result<Added> append_to_logbook(const std::filesystem::path& path,
                                                    const LoggedSet& set);
 
+/// Replaces what was entered for the set of this `set_id`; its reps and measures stay. False where
+/// the logbook has no such set; the file is then as before. Fails where the logbook is another
+/// client's than the description says, or cannot be read or written.
+[[nodiscard]] dsp::Result<bool> amend_logbook(const std::filesystem::path& path,
+                                              const std::string& set_id,
+                                              const SetDescription& description);
+
 /// How a recording is analysed is not this room's decision.
 using Analyse = std::function<dsp::Result<dsp::SetAnalysis>(const Recording&)>;
 

@@ -19,6 +19,13 @@ enum class Overwrite : bool { no, yes };
                                                 const Recording& recording,
                                                 Overwrite overwrite = Overwrite::no);
 
+/// Replaces what was entered for the set: nothing that is unset or empty in `description` stays
+/// entered. As with write_results the file is copied, the copy changed and renamed over it; the
+/// readings, the results and whatever others added stay. Fails where the file is no recording, the
+/// client is empty, or the disk refuses; the file is then as before.
+[[nodiscard]] dsp::Result<void> rewrite_description(const std::filesystem::path& path,
+                                                    const SetDescription& description);
+
 /// Reads a whole recording; unknown attributes, groups and data sets are ignored.
 /// Fails in one line where the file is missing, not HDF5, not a recording, of a newer major
 /// schema, cut short, damaged (checksum), incomplete, or inconsistent in its lengths.

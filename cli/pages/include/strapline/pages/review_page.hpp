@@ -1,7 +1,11 @@
 #pragma once
 
+#include <optional>
 #include <string>
+#include <vector>
 
+#include "strapline/coaching/cautions.hpp"
+#include "strapline/coaching/judgement.hpp"
 #include "strapline/coaching/movement.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 #include "strapline/recordings/recording.hpp"
@@ -14,6 +18,10 @@ struct ReviewPageInput {
   recordings::SetDescription description;
   coaching::Movement movement;  ///< title and cautions
   std::string recording_name;   ///< file name, for the reader
+  std::optional<coaching::AimJudgement> aim;
+  std::string no_aim;  ///< why there is no judgement, for the reader
+  std::vector<coaching::Caution> cautions_seen;
+  double pain_limit = coaching::kStrictPainLimit;  ///< 0–10
 };
 
 /// One self-contained HTML document, UTF-8: nothing in it is loaded from anywhere. Any text of the

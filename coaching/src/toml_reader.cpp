@@ -1,4 +1,4 @@
-#include "movement_reader.hpp"
+#include "toml_reader.hpp"
 
 #include <algorithm>
 
@@ -64,12 +64,82 @@ const toml::table* TableReader::table(std::string_view key) {
   return node->as_table();
 }
 
+std::vector<const toml::table*> TableReader::tables(std::string_view key) {
+  std::vector<const toml::table*> result;
+  const toml::node* node = find(key, "a list of tables");
+  if (node == nullptr) return result;
+  const toml::array* list = node->as_array();
+  if (list == nullptr || !(list->empty() || list->is_homogeneous<toml::table>())) {
+    fault(key, "'" + std::string(key) + "' is not a list of tables");
+    return result;
+  }
+  for (const toml::node& entry : *list) result.push_back(entry.as_table());
+  return result;
+}
+
+std::string TableReader::maybe_text(std::string_view key) {
+  if (has(key) && table_.get(key)->value_exact<std::string>() == "") {
+    asked_.emplace_back(key);  // said to be empty
+    return {};
+  }
+  return has(key) ? text(key) : std::string();
+}
+
+std::optional<double> TableReader::maybe_number(std::string_view key) {
+  return has(key) ? std::optional(number(key)) : std::nullopt;
+}
+
+std::vector<std::string> TableReader::maybe_texts(std::string_view key) {
+  return has(key) ? texts(key) : std::vector<std::string>();
+}
+
+const toml::table* TableReader::maybe_table(std::string_view key) {
+  return has(key) ? table(key) : nullptr;
+}
+
+std::vector<const toml::table*> TableReader::maybe_tables(std::string_view key) {
+  return has(key) ? tables(key) : std::vector<const toml::table*>();
+}
+
+std::vector<std::string> TableReader::keys() const {
+  std::vector<std::string> names;
+  for (const auto& [key, node] : table_) names.emplace_back(key.str());
+  return names;
+}
+
+std::string TableReader::title_of(std::string_view key) const {
+  return title_.empty() ? std::string(key) : title_ + "." + std::string(key);
+}
+
+void TableReader::inside(const toml::table& table, std::string title,
+                         const std::function<void(TableReader&)>& read) {
+  TableReader inner(table, file_, std::move(title));
+  read(inner);
+  inner.refuse_unknown_keys();
+  if (!fault_) fault_ = inner.first_fault();
+}
+
 void TableReader::refuse_unknown_keys() {
   for (const auto& [key, node] : table_) {
     if (std::find(asked_.begin(), asked_.end(), key.str()) != asked_.end()) continue;
     fault(key.str(), "'" + std::string(key.str()) + "' is not known here",
           "check its spelling, or take it out");
   }
+}
+
+dsp::Result<void> read_toml(std::string_view text, std::string_view file,
+                            const std::function<void(TableReader&)>& read) {
+  try {
+    const toml::table table = toml::parse(text, file);
+    TableReader root(table, file, "");
+    read(root);
+    root.refuse_unknown_keys();
+    if (root.first_fault()) return tl::make_unexpected(*root.first_fault());
+  } catch (const toml::parse_error& error) {  // the library's exceptions end at the room's edge
+    return dsp::fail(std::string(error.description()), place_in(file, error.source()),
+                     "correct the TOML there");
+  }
+  return {};
 }
 
 }  // namespace strapline::coaching

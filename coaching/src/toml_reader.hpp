@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -24,11 +25,29 @@ class TableReader {
   [[nodiscard]] std::vector<std::string> texts(std::string_view key);
   /// A table inside this one; null (and a fault) where it is missing.
   [[nodiscard]] const toml::table* table(std::string_view key);
+  /// A list of tables inside this one; empty (and a fault) where it is missing.
+  [[nodiscard]] std::vector<const toml::table*> tables(std::string_view key);
+
+  // The same for what may be left out: no fault where the key is missing.
+  [[nodiscard]] std::string maybe_text(std::string_view key);
+  [[nodiscard]] std::optional<double> maybe_number(std::string_view key);
+  [[nodiscard]] std::vector<std::string> maybe_texts(std::string_view key);
+  [[nodiscard]] const toml::table* maybe_table(std::string_view key);
+  [[nodiscard]] std::vector<const toml::table*> maybe_tables(std::string_view key);
+
+  [[nodiscard]] bool has(std::string_view key) const { return table_.contains(key); }
+  /// Every key, in the order of the library.
+  [[nodiscard]] std::vector<std::string> keys() const;
+  /// The title of a table inside this one: "limits.load_kg".
+  [[nodiscard]] std::string title_of(std::string_view key) const;
 
   /// Records a fault at a key (or at the table, where the key is missing), unless there is one.
   void fault(std::string_view key, std::string what, std::string todo = {});
   /// Records a fault for the first key that nobody asked for.
   void refuse_unknown_keys();
+  /// Reads the table inside this one, refuses its unknown keys, and takes over its fault.
+  void inside(const toml::table& table, std::string title,
+              const std::function<void(TableReader&)>& read);
 
   [[nodiscard]] const std::optional<dsp::Failure>& first_fault() const { return fault_; }
 
@@ -42,6 +61,11 @@ class TableReader {
   std::vector<std::string> asked_;
   std::optional<dsp::Failure> fault_;
 };
+
+/// Parses the text and lets `read` take its root apart; keys that it does not ask for are refused.
+/// Fails with "FILE:LINE: reason", `file` being what the text is called.
+[[nodiscard]] dsp::Result<void> read_toml(std::string_view text, std::string_view file,
+                                          const std::function<void(TableReader&)>& read);
 
 /// "FILE:LINE".
 [[nodiscard]] std::string place_in(std::string_view file, const toml::source_region& region);
