@@ -17,6 +17,7 @@ constexpr double kLengthStep = 1.12;  // of the ladder of lengths of a half
 constexpr double kGapCost = 0.1;      // of similarity, for a hold as long as a rep
 constexpr double kOverlap = 0.25;     // of a half: how far it may reach into its neighbour
 constexpr std::size_t kOwnCore = 3;   // matches from which on a cluster shows its own postures
+constexpr double kBelowUsual = 0.05;  // of similarity: an end half against the inner reps
 constexpr Index kLeastSamples = 4;    // of a half
 
 /// Where in the cycle the reps turn: the point furthest from where they begin.
@@ -51,6 +52,7 @@ struct Usual {
   double range = 0.0;                 ///< of up, between them
   std::array<double, 2> amplitude{};  ///< rms of a half: back, away
   std::array<double, 2> length{};     ///< samples
+  double similarity = 1.0;            ///< 1, enough for a half: the inner reps hardly reach more
   std::array<Index, 2> matched{};     ///< first and last index of what matched as a whole
 };
 
@@ -67,6 +69,9 @@ class Halves {
   [[nodiscard]] HalfChain chain(const std::vector<Match>& cluster, const Usual& all) const {
     Usual usual = cluster.size() >= kOwnCore + 2 ? usual_of(core_of(cluster), all) : all;
     usual.matched = {cluster.front().first, matcher_.last(cluster.back())};
+    std::vector<double> similar;
+    for (const Match& m : core_of(cluster)) similar.push_back(m.similarity);
+    usual.similarity = median_of(similar) - kBelowUsual;
     HalfChain chain;
     for (const Match& m : core_of(cluster)) {
       const Index turn = turn_index(m);
@@ -178,9 +183,8 @@ class Halves {
     const double similarity = path.cwiseProduct(half_[kind]).sum() / norm;
     const Index middle = (first + last) / 2;
     const bool matched = middle >= usual.matched[0] && middle <= usual.matched[1];
-    if (similarity < (matched ? params_.half_similarity : params_.new_similarity)) {
-      return std::nullopt;
-    }
+    const double least = matched ? params_.half_similarity : params_.new_similarity;
+    if (similarity < std::min(least, usual.similarity)) return std::nullopt;
     const Vector3d& from = kind == 1 ? usual.start : usual.turn;
     const Vector3d& to = kind == 1 ? usual.turn : usual.start;
     const double off = std::max((up(first) - from).norm(), (up(last) - to).norm());
