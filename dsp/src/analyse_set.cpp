@@ -26,9 +26,11 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr const char* kAlgorithm = "strapline-set 1";
-constexpr double kLeanLeft = 0.8;    // of a standing lean's effect on the depth stays in the range
-constexpr double kGridRate = 100.0;  // Hz
-constexpr double kClearTurn = 0.5;   // rad: a smaller range is not what makes the rep
+constexpr double kLeanLeft = 0.8;     // of a standing lean's effect on the depth stays in the range
+constexpr double kGridRate = 100.0;   // Hz
+constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
+constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
+constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
 
 /// The set on its way: filled step by step by the functions below, in their order.
 struct Work {
@@ -194,12 +196,28 @@ void mark_part_reps_by_size(Work& work) {
   }
 }
 
+/// Where a movement's own angle is not to be had, what repeats may be something else: walking is
+/// faster, swings the limb less, and no joint turns by half a circle.
+void leave_out_other_movements(Work& work) {
+  if (work.input.movement.range_angle == RangeAngle::strongest_turn) return;
+  std::erase_if(work.excursions, [&](const Excursion& e) {
+    return e.end.time_s - e.start.time_s < work.segmentation.shortest_rep_s ||
+           e.range > kWidestRange;
+  });
+  std::vector<double> ranges;
+  for (const Excursion& e : work.excursions) ranges.push_back(e.range);
+  if (!ranges.empty() && median_of(ranges) < kClearRanges * work.segmentation.least_range) {
+    work.excursions.clear();
+  }
+}
+
 void segment_repetitions(Work& work) {
   work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
                                   stretches_of(work.repetitions), work.segmentation);
   std::vector<double> ranges;
   for (const Excursion& e : work.excursions) ranges.push_back(e.range);
   if (!ranges.empty() && median_of(ranges) < kClearTurn) mark_part_reps_by_size(work);
+  leave_out_other_movements(work);
 }
 
 /// The strap that shows most of the range angle's movement.
