@@ -6,6 +6,7 @@
 #include "strapline/dsp/motion_features.hpp"
 #include "strapline/dsp/orientation_smoother.hpp"
 #include "strapline/dsp/repetition.hpp"
+#include "strapline/dsp/rotation.hpp"
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
@@ -13,6 +14,7 @@
 #include "leg_alignment.hpp"
 #include "measure_traces.hpp"
 #include "median.hpp"
+#include "rep_gate.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
@@ -28,9 +30,11 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr const char* kAlgorithm = "strapline-set 1";
-constexpr double kLeanLeft = 0.8;    // of a standing lean's effect on the depth stays in the range
-constexpr double kGridRate = 100.0;  // Hz
-constexpr double kClearTurn = 0.5;   // rad: a smaller range is not what makes the rep
+constexpr double kLeanLeft = 0.8;     // of a standing lean's effect on the depth stays in the range
+constexpr double kGridRate = 100.0;   // Hz
+constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
+constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
+constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
 
 /// The set on its way: filled step by step by the functions below, in their order.
 struct Work {
@@ -236,12 +240,52 @@ void mark_part_reps_by_size(Work& work) {
   }
 }
 
+/// Where a movement's own angle is not to be had, what repeats may be something else: walking is
+/// faster, swings the limb less, and no joint turns by half a circle.
+void leave_out_other_movements(Work& work) {
+  if (work.input.movement.range_angle == RangeAngle::strongest_turn) return;
+  std::erase_if(work.excursions, [&](const Excursion& e) {
+    return e.end.time_s - e.start.time_s < work.segmentation.shortest_rep_s ||
+           e.range > kWidestRange;
+  });
+  std::vector<double> ranges;
+  for (const Excursion& e : work.excursions) ranges.push_back(e.range);
+  if (!ranges.empty() && median_of(ranges) < kClearRanges * work.segmentation.least_range) {
+    work.excursions.clear();
+  }
+}
+
 void segment_repetitions(Work& work) {
   work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
                                   stretches_of(work.repetitions), work.segmentation);
   std::vector<double> ranges;
   for (const Excursion& e : work.excursions) ranges.push_back(e.range);
   if (!ranges.empty() && median_of(ranges) < kClearTurn) mark_part_reps_by_size(work);
+  leave_out_other_movements(work);
+}
+
+/// The strap that shows most of the range angle's movement.
+const PreparedStrap* range_strap(const Work& work) {
+  const PreparedStrap* most = nullptr;
+  double turned = 0.0;
+  for (const PreparedStrap& strap : work.straps) {
+    const bool carries = of_the_arms(work) ? strap.placement.segment == Segment::upper_arm ||
+                                                 strap.placement.segment == Segment::forearm
+                                           : strap.placement.segment == Segment::thigh;
+    if (!carries) continue;
+    double sum = 0.0;
+    for (const Excursion& e : work.excursions) {
+      const auto up = [&](Index i) -> Eigen::Vector3d {
+        return strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)].conjugate() *
+               world_up();
+      };
+      sum += (up(e.turn_index) - up(nearest_index(work.t, e.start.time_s))).norm();
+    }
+    if (sum <= turned) continue;
+    turned = sum;
+    most = &strap;
+  }
+  return most;
 }
 
 void segment_set(Work& work) {
@@ -257,6 +301,10 @@ void segment_set(Work& work) {
   }
   work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
                                     work.segmentation);
+  if (const PreparedStrap* strap = range_strap(work)) {
+    work.excursions =
+        without_strange(work.excursions, strap->motion, work.t, work.segmentation.least_range);
+  }
 }
 
 std::vector<Interval> standing_stretches(const Work& work) {
@@ -439,6 +487,7 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   result.t = work.t;
   result.range_trace = work.range_trace;
   measure(work, result);
+  result.clusters = clusters_of(result.reps);
   report_straps(work, result);
   result.parameters = parameters_of(work);
   if (input.movement.range_angle != RangeAngle::strongest_turn) result.notes = work.parts.notes;

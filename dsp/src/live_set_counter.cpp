@@ -1,5 +1,7 @@
 #include "strapline/dsp/live_set_counter.hpp"
 
+#include <utility>
+
 namespace strapline::dsp {
 namespace {
 
@@ -37,7 +39,7 @@ LiveSetCounter::LiveSetCounter(const std::vector<Placement>& straps, const Movem
   if (candidates_.empty()) {
     for (std::size_t i = 0; i < straps.size(); ++i) candidates_.push_back(i);
   }
-  if (!candidates_.empty()) chosen_ = candidates_.front();
+  if (!candidates_.empty()) chosen_ = told_by_ = candidates_.front();
 }
 
 void LiveSetCounter::update(std::size_t strap, double t_s, const Eigen::Vector3d& gyr,
@@ -48,8 +50,20 @@ void LiveSetCounter::update(std::size_t strap, double t_s, const Eigen::Vector3d
   }
 }
 
+LiveSetCounter::Told LiveSetCounter::take_events() {
+  Told told;
+  told.moved = told_by_ != chosen_;
+  told_by_ = chosen_;
+  for (std::size_t i = 0; i < counters_.size(); ++i) {
+    auto events = counters_[i].take_events();
+    if (i == chosen_) told.events = std::move(events);
+  }
+  return told;
+}
+
 void LiveSetCounter::begin_set() {
   for (LiveCounter& counter : counters_) counter.begin_set();
+  told_by_ = chosen_;
 }
 
 }  // namespace strapline::dsp

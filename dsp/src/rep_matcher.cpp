@@ -186,6 +186,15 @@ std::vector<RepTemplate> RepMatcher::seeds() const {
   return out;
 }
 
+void RepMatcher::block(Index first, Index last) {
+  for (std::size_t k = 0; k < lengths_.size(); ++k) {
+    VectorXd& amplitude = amplitudes_[k];
+    const Index from = std::max<Index>(0, first - static_cast<Index>(lengths_[k]));
+    const Index to = std::min(last + 1, amplitude.size());
+    if (from < to) amplitude.segment(from, to - from).setZero();
+  }
+}
+
 RepTemplate RepMatcher::common(const std::vector<Match>& matches, double amplitude) const {
   RepTemplate rep{RepPath::Zero(), 0.0, 0.0};
   std::vector<double> sizes, lengths;

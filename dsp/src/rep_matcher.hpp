@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <cmath>
 #include <vector>
 
 #include <Eigen/Core>
@@ -42,6 +43,9 @@ class RepMatcher {
   /// Templates to begin with: stretches that resemble what follows them.
   [[nodiscard]] std::vector<RepTemplate> seeds() const;
 
+  /// From now on no stretch that reaches into [first, last] is a rep.
+  void block(Eigen::Index first, Eigen::Index last);
+
   /// The template that the matches have in common.
   [[nodiscard]] RepTemplate common(const std::vector<Match>& matches, double amplitude) const;
 
@@ -53,8 +57,14 @@ class RepMatcher {
     return amplitudes_[static_cast<std::size_t>(m.length_index)][m.first];
   }
 
- private:
+  /// The stretch's path, its mean taken out.
   [[nodiscard]] RepPath path(Eigen::Index first, double length) const;
+  /// rad, of its features about their mean.
+  [[nodiscard]] double rms(Eigen::Index first, double length) const {
+    return path(first, length).norm() / std::sqrt(static_cast<double>(kPathPoints));
+  }
+
+ private:
   /// Correlation of the template with the stretch of this length at every start.
   [[nodiscard]] Eigen::VectorXd similarity(const RepPath& rep, std::size_t k) const;
   [[nodiscard]] Eigen::VectorXd gains(const RepTemplate& rep, std::size_t k,

@@ -1,24 +1,25 @@
 #include "strapline/dsp/repetition.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <tuple>
 
 #include "median.hpp"
+#include "rep_halves.hpp"
 #include "rep_matcher.hpp"
 
 namespace strapline::dsp {
 namespace {
 
 using Eigen::Index;
-using Eigen::Vector3d;
 
 constexpr std::size_t kFinalists = 6;  // seeds that are refined
 constexpr int kRefinements = 3;
-constexpr int kPhases = 8;             // where in its cycle a rep may begin
-constexpr double kClosed = 0.7;        // of the range: posture at a sure rep's ends from the usual
-constexpr double kClosedAtEdge = 1.0;  // the same for the first and the last rep
-constexpr double kLeastTurn = 0.2;     // rad, of the range in the two above: sway and grip
+constexpr double kAtTurn = 1.2;  // 1, of strength: a cut where the reps turn is worth more
+constexpr std::size_t kStrayReps = 2;
+constexpr std::size_t kOwnPathReps = 6;  // matches that show a path of their own
+constexpr int kMoreClusters = 3;         // with paths of their own
+constexpr double kClearLift = 0.1;       // rad, of the height's feature (5 cm)
 
 struct Candidate {
   RepTemplate rep;
@@ -58,97 +59,6 @@ RepTemplate begun_later(const RepTemplate& rep, int points) {
   return out;
 }
 
-/// Keeps the part of the matches that is one set, with or without pauses.
-class SetEdges {
- public:
-  SetEdges(const MotionFeatures& features, const RepMatcher& matcher, std::vector<Match> matches,
-           const RepetitionParams& params)
-      : features_(features), matcher_(matcher), params_(params), matches_(std::move(matches)) {
-    usual_postures();
-  }
-
-  [[nodiscard]] std::vector<Match> kept(double least_similarity, double closed) const {
-    const auto no_rep = [&](const Match& m) {
-      return m.similarity < least_similarity || away(m.first, start_) > closed ||
-             away(matcher_.last(m), end_) > closed;
-    };
-    std::vector<Match> reps;
-    for (std::size_t from = 0; from < matches_.size();) {
-      std::size_t to = from + 1;
-      while (to < matches_.size() && !pause_between(matches_[to - 1], matches_[to])) ++to;
-      std::size_t first = from, last = to;
-      while (first < last && no_rep(matches_[first])) ++first;
-      while (last > first && no_rep(matches_[last - 1])) --last;
-      for (std::size_t k = first; k < last; ++k) reps.push_back(matches_[k]);
-      from = to;
-    }
-    return without_strays(std::move(reps));
-  }
-
- private:
-  [[nodiscard]] bool pause_between(const Match& before, const Match& after) const {
-    return static_cast<double>(after.first - matcher_.last(before)) > params_.apart * length_;
-  }
-
-  [[nodiscard]] Vector3d up(Index i) const { return features_.value.col(i).head<3>(); }
-  [[nodiscard]] double away(Index i, const Vector3d& usual) const {
-    return (up(i) - usual).norm() / range_;
-  }
-
-  /// Over the reps that have others on both sides, where there are enough.
-  void usual_postures() {
-    if (matches_.empty()) return;
-    const std::size_t skip = matches_.size() > 4 ? 1 : 0;
-    std::array<std::vector<double>, 3> first, last;
-    std::vector<double> ranges, lengths;
-    for (std::size_t k = skip; k + skip < matches_.size(); ++k) {
-      const Match& m = matches_[k];
-      double range = 0.0;
-      for (Index i = m.first; i <= matcher_.last(m); ++i) {
-        range = std::max(range, (up(i) - up(m.first)).norm());
-      }
-      ranges.push_back(range);
-      lengths.push_back(matcher_.length(m));
-      for (Index d = 0; d < 3; ++d) {
-        first[static_cast<std::size_t>(d)].push_back(up(m.first)[d]);
-        last[static_cast<std::size_t>(d)].push_back(up(matcher_.last(m))[d]);
-      }
-    }
-    for (Index d = 0; d < 3; ++d) {
-      start_[d] = median_of(first[static_cast<std::size_t>(d)]);
-      end_[d] = median_of(last[static_cast<std::size_t>(d)]);
-    }
-    range_ = std::max(kLeastTurn, median_of(ranges));
-    length_ = median_of(lengths);
-  }
-
-  /// One or two reps a long way from the others are something else that looked alike.
-  [[nodiscard]] std::vector<Match> without_strays(std::vector<Match> reps) const {
-    for (std::size_t k = 1; k < reps.size() && reps.size() > 2; ++k) {
-      if (!pause_between(reps[k - 1], reps[k])) continue;
-      const std::size_t after = reps.size() - k;
-      if (std::min(k, after) > 2) continue;
-      const auto cut = reps.begin() + static_cast<std::ptrdiff_t>(k);
-      if (k < after) {
-        reps.erase(reps.begin(), cut);
-      } else {
-        reps.erase(cut, reps.end());
-      }
-      k = 0;
-    }
-    return reps;
-  }
-
-  const MotionFeatures& features_;
-  const RepMatcher& matcher_;
-  RepetitionParams params_;
-  std::vector<Match> matches_;
-  Vector3d start_ = Vector3d::Zero();
-  Vector3d end_ = Vector3d::Zero();
-  double range_ = kLeastTurn;
-  double length_ = 1.0;
-};
-
 Candidate strongest(const RepMatcher& matcher) {
   std::vector<Candidate> candidates;
   for (RepTemplate& seed : matcher.seeds()) candidates.push_back(tried(matcher, std::move(seed)));
@@ -162,38 +72,163 @@ Candidate strongest(const RepMatcher& matcher) {
   return candidates.empty() ? Candidate{} : std::move(candidates.front());
 }
 
-/// A cycle may be cut anywhere; a set of whole reps fits most of them cut where it begins and ends.
-std::vector<Match> cut_where_reps_begin(const MotionFeatures& features, const RepMatcher& matcher,
-                                        const Candidate& cycle, const RepetitionParams& params) {
-  std::vector<Match> best;
-  std::tuple<std::size_t, std::size_t, double> most{0, 0, 0.0};
-  for (int k = 0; k < kPhases; ++k) {
-    const Candidate c =
-        refined(matcher, tried(matcher, begun_later(cycle.rep, k * kPathPoints / kPhases)));
-    const SetEdges edges(features, matcher, c.matches, params);
-    const std::size_t sure = edges.kept(params.sure_similarity, kClosed).size();
-    std::vector<Match> reps = edges.kept(params.edge_similarity, kClosedAtEdge);
-    const std::tuple worth{sure, reps.size(), c.strength};
-    if (reps.size() < 2 || worth <= most) continue;
+/// The two points of the cycle that are furthest apart: a rep begins at one and turns at the other.
+std::array<int, 2> extremes_of(const RepPath& path) {
+  std::array<int, 2> ends{0, kPathPoints / 2};
+  double most = 0.0;
+  for (int a = 0; a < kPathPoints; ++a) {
+    for (int b = a + 1; b < kPathPoints; ++b) {
+      const double distance = (path.col(a) - path.col(b)).norm();
+      if (distance <= most) continue;
+      most = distance;
+      ends = {a, b};
+    }
+  }
+  return ends;
+}
+
+std::size_t halves_in(const std::vector<HalfChain>& chains) {
+  std::size_t count = 0;
+  for (const HalfChain& chain : chains) count += chain.size();
+  return count;
+}
+
+/// One or two reps a long way from the others are something else that looked alike.
+void drop_strays(std::vector<HalfChain>& chains) {
+  const std::size_t all = halves_in(chains);
+  std::erase_if(chains, [&](const HalfChain& chain) {
+    return chain.size() <= 2 * kStrayReps && 2 * chain.size() < all;
+  });
+}
+
+/// What makes a rep in a set that begins or ends half way.
+enum class Worth { lift_away, lift_back, both_halves };
+
+/// The half that lifts the strap is the rep's work: a set may begin with it or end with it. Where
+/// the strap keeps its height, only a way there and back is a rep.
+Worth worth_of(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
+  std::vector<double> rise;
+  for (const HalfChain& chain : chains) {
+    for (const HalfRep& half : chain) {
+      const double by = features.value(4, half.last) - features.value(4, half.first);
+      rise.push_back(half.away ? by : -by);
+    }
+  }
+  const double usual = median_of(rise);
+  if (std::abs(usual) < kClearLift) return Worth::both_halves;
+  return usual > 0.0 ? Worth::lift_away : Worth::lift_back;
+}
+
+/// Halves `first` and `last` of a chain, one or two, as a rep.
+Repetition rep_of(const MotionFeatures& features, const RepMatcher& matcher, const HalfRep& first,
+                  const HalfRep& last) {
+  return {features.time_s(static_cast<double>(first.first)),
+          features.time_s(static_cast<double>(last.last)),
+          std::min(first.similarity, last.similarity),
+          matcher.rms(first.first, static_cast<double>(last.last - first.first))};
+}
+
+/// The halves paired to reps, in the order in which most of the set goes.
+std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher& matcher,
+                               const std::vector<HalfChain>& chains) {
+  const HalfChain& longest =
+      *std::max_element(chains.begin(), chains.end(),
+                        [](const HalfChain& a, const HalfChain& b) { return a.size() < b.size(); });
+  const Worth worth = worth_of(features, chains);
+  const bool begins_away = longest.front().away;
+  std::vector<Repetition> reps;
+  for (const HalfChain& chain : chains) {
+    for (std::size_t k = 0; k < chain.size(); ++k) {
+      const bool whole = chain[k].away == begins_away && k + 1 < chain.size();
+      const bool works =
+          worth != Worth::both_halves && chain[k].away == (worth == Worth::lift_away);
+      if (!whole && !works) continue;
+      reps.push_back(rep_of(features, matcher, chain[k], chain[whole ? k + 1 : k]));
+      if (whole) ++k;
+    }
+  }
+  return reps;
+}
+
+/// A cycle may be cut anywhere; it is cut where its reps turn, at the end that fits the set better,
+/// unless another cut fits it much better.
+std::vector<HalfChain> cut_at_turns(const MotionFeatures& features, const RepMatcher& matcher,
+                                    const Candidate& cycle, const RepetitionParams& params) {
+  std::vector<HalfChain> best;
+  double most = 0.0;
+  const std::array<int, 2> ends = extremes_of(cycle.rep.path);
+  for (int point = 0; point < kPathPoints; ++point) {
+    const bool turn = std::find(ends.begin(), ends.end(), point) != ends.end();
+    if (!turn && point % 2 != 0) continue;
+    const Candidate c = refined(matcher, tried(matcher, begun_later(cycle.rep, point)));
+    const double worth = (turn ? kAtTurn : 1.0) * c.strength;
+    if (c.matches.size() < 2 || worth <= most) continue;
     most = worth;
-    best = std::move(reps);
+    best = half_reps(features, matcher, c.rep, c.matches, params);
   }
   return best;
+}
+
+/// How alike two cycles are, whatever point each is cut at.
+double likeness(const RepPath& a, const RepTemplate& b) {
+  double most = -1.0;
+  for (int k = 0; k < kPathPoints; ++k) {
+    most = std::max(most, a.cwiseProduct(begun_later(b, k).path).sum());
+  }
+  return most;
+}
+
+/// A strap that slips or a client who lies differently after a pause makes the same movement look
+/// different: another cluster may have a path of its own, as long as it still resembles the set's.
+bool belongs(const Candidate& other, const Candidate& set, const RepetitionParams& params) {
+  const double pace = other.rep.length / set.rep.length;
+  const double size = other.rep.amplitude / set.rep.amplitude;
+  std::vector<double> similar;
+  for (const Match& m : other.matches) similar.push_back(m.similarity);
+  return other.matches.size() >= kOwnPathReps && median_of(similar) >= params.own_path_steady &&
+         pace >= params.fastest && pace <= params.slowest && size >= params.smallest_share &&
+         size <= 1.0 / params.smallest_share &&
+         likeness(other.rep.path, set.rep) >= params.own_path_similarity;
+}
+
+void block(RepMatcher& matcher, const std::vector<HalfChain>& chains) {
+  for (const HalfChain& chain : chains) matcher.block(chain.front().first, chain.back().last);
+}
+
+bool overlap(const Repetition& a, const Repetition& b) {
+  return a.from_s < b.to_s && b.from_s < a.to_s;
+}
+
+void add(std::vector<Repetition>& reps, const std::vector<Repetition>& more) {
+  for (const Repetition& rep : more) {
+    const bool taken = std::any_of(reps.begin(), reps.end(),
+                                   [&](const Repetition& other) { return overlap(rep, other); });
+    if (!taken) reps.push_back(rep);
+  }
 }
 
 }  // namespace
 
 RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionParams& params) {
   RepetitionSet set;
-  const RepMatcher matcher(features, params);
+  RepMatcher matcher(features, params);
   const Candidate cycle = strongest(matcher);
   if (cycle.matches.size() < 2) return set;
-  for (const Match& m : cut_where_reps_begin(features, matcher, cycle, params)) {
-    set.reps.push_back({features.time_s(static_cast<double>(m.first)),
-                        features.time_s(static_cast<double>(matcher.last(m))), m.similarity,
-                        matcher.amplitude(m)});
+  std::vector<HalfChain> chains = cut_at_turns(features, matcher, cycle, params);
+  drop_strays(chains);
+  if (chains.empty()) return set;
+  set.reps = paired(features, matcher, chains);
+  set.strength = cycle.strength;
+  for (int k = 0; k < kMoreClusters; ++k) {
+    block(matcher, chains);
+    const Candidate other = strongest(matcher);
+    if (!belongs(other, cycle, params)) break;
+    chains = cut_at_turns(features, matcher, other, params);
+    if (chains.empty()) break;
+    add(set.reps, paired(features, matcher, chains));
   }
-  if (!set.reps.empty()) set.strength = cycle.strength;
+  std::sort(set.reps.begin(), set.reps.end(),
+            [](const Repetition& a, const Repetition& b) { return a.from_s < b.from_s; });
   return set;
 }
 

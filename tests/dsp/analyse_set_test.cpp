@@ -252,5 +252,23 @@ TEST(AnalyseSet, AStrapThatSlippedIsToldByStandingStillAgain) {
   EXPECT_GT(depth_u(slipped), depth_u(as_before) + 1.0 * kDegree);
 }
 
+/// One bend by `range`, before which the client stands still.
+Result<SetAnalysis> single_bend(double range) {
+  SwingingStrap strap;
+  strap.swing = [range](double t) { return testing::bends(t, 8.0, 1, 3.0, 0.0, range); };
+  SetInput input;
+  input.straps = {{{Segment::thigh, Side::left}, strap.record(20.0, 100.0), {}}};
+  input.parts.still = Interval{0.5, 5.0};
+  return analyse_set(input);
+}
+
+TEST(AnalyseSet, ALoneExcursionIsARepOnlyWhereItIsDeep) {
+  const auto deep = single_bend(95.0 * kDegree);
+  const auto stride = single_bend(34.0 * kDegree);
+  ASSERT_TRUE(deep && stride);
+  EXPECT_EQ(deep->full_reps(), 1);
+  EXPECT_TRUE(stride->reps.empty());
+}
+
 }  // namespace
 }  // namespace strapline::dsp

@@ -1,5 +1,6 @@
 #include "strapline/dsp/live_counter.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <random>
 
@@ -47,10 +48,11 @@ TEST(LiveCounter, TellsStartTurnEndAndRangeOfEveryRep) {
   EXPECT_EQ(counter.full_reps(), 5);
   for (std::size_t k = 0; k < reps.size(); ++k) {
     const double start = 4.0 + 4.0 * static_cast<double>(k);
-    EXPECT_NEAR(reps[k].start_s, start, 0.35);  // the first 3° take 0.17 s
+    EXPECT_NEAR(reps[k].start_s, start, 0.1);
     EXPECT_NEAR(reps[k].turn_s, start + 1.5, 0.1);
-    EXPECT_GT(reps[k].end_s, start + 1.5);
-    EXPECT_LT(reps[k].end_s, start + 3.0);  // told before the client is quite up
+    EXPECT_NEAR(reps[k].turn_in_s, start + 1.5, 0.1);
+    EXPECT_NEAR(reps[k].turn_out_s, start + 1.5, 0.1);
+    EXPECT_NEAR(reps[k].end_s, start + 3.0, 0.1);
     EXPECT_NEAR(reps[k].range / kDegree, 100.0, 3.0);
     EXPECT_FALSE(reps[k].part);
   }
@@ -82,6 +84,53 @@ TEST(LiveCounter, FirstExcursionsTurnOutToBePartReps) {
   EXPECT_FALSE(reps[0].part);  // nothing else was known then
   EXPECT_EQ(counter.full_reps(), 4);
   EXPECT_EQ(counter.part_reps(), 2);
+}
+
+TEST(LiveCounter, ACorrectionIsTold) {
+  SwingingStrap strap = bending(3, 100.0 * kDegree);
+  strap.swing = [](double t) {
+    return sum(testing::bends(t, 4.0, 2, 2.0, 1.0, 35.0 * kDegree),
+               testing::bends(t, 11.0, 4, 3.0, 1.0, 100.0 * kDegree));
+  };
+  LiveCounter counter;
+  run(counter, strap.record(29.0, 100.0));
+  std::vector<std::size_t> told, corrected;
+  for (const LiveEvent& event : counter.take_events()) {
+    (event.kind == LiveEvent::Kind::rep ? told : corrected).push_back(event.number);
+    if (event.kind == LiveEvent::Kind::correction) {
+      EXPECT_TRUE(event.rep.part);
+    }
+  }
+  EXPECT_EQ(told, (std::vector<std::size_t>{0, 1, 2, 3, 4, 5}));  // each once
+  EXPECT_EQ(corrected, (std::vector<std::size_t>{0, 1}));
+  EXPECT_TRUE(counter.take_events().empty());
+}
+
+// Time is the data's own: when the sample that told the rep was taken.
+TEST(LiveCounter, ARepIsToldWithin150MillisecondsOfItsEnd) {
+  std::mt19937 random(8);
+  std::uniform_real_distribution<double> share(0.0, 1.0);
+  std::vector<double> late;
+  for (int set = 0; set < 10; ++set) {
+    const double period = 1.5 + 3.0 * share(random);
+    const double pause = 0.1 + share(random);
+    SwingingStrap strap = bending(1, 0.0);
+    strap.swing = [=](double t) {
+      return testing::bends(t, 4.0, 6, period, pause, 90.0 * kDegree);
+    };
+    const InertialSeries data = strap.record(6.0 + 6.0 * (period + pause), 104.0);
+    LiveCounter counter;
+    int told = 0;
+    for (Eigen::Index i = 0; i < data.size(); ++i) {
+      if (!counter.update(data.t[i], data.gyr.col(i), data.acc.col(i))) continue;
+      late.push_back(data.t[i] - (4.0 + told * (period + pause) + period));
+      ++told;
+    }
+    EXPECT_EQ(told, 6);
+  }
+  std::sort(late.begin(), late.end());
+  EXPECT_LT(std::abs(late[late.size() / 2]), 0.15);
+  EXPECT_LT(late.back(), 0.3);
 }
 
 TEST(LiveCounter, SwayIsNoRep) {
@@ -173,6 +222,14 @@ TEST(LiveCounter, AgreesWithTheAnalysisAfterTheSet) {
     run(counter, input.straps.front().data);
     EXPECT_EQ(counter.full_reps(), after->full_reps());
     EXPECT_EQ(counter.full_reps(), count);
+    const auto events = counter.take_events();
+    ASSERT_EQ(events.size(), after->reps.size());
+    for (std::size_t k = 0; k < events.size(); ++k) {
+      EXPECT_NEAR(events[k].rep.start_s, after->reps[k].start_s, 0.15);
+      EXPECT_NEAR(events[k].rep.turn_in_s, after->reps[k].turn_in_s, 0.15);
+      EXPECT_NEAR(events[k].rep.turn_out_s, after->reps[k].turn_out_s, 0.15);
+      EXPECT_NEAR(events[k].rep.end_s, after->reps[k].end_s, 0.15);
+    }
   }
 }
 

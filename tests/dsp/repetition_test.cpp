@@ -98,6 +98,23 @@ TEST(FindRepetitions, APartRepIsShownAndNotCounted) {
   EXPECT_TRUE(set.reps[6].part && set.reps[7].part);
 }
 
+TEST(FindRepetitions, ASetThatEndsWithTheWeightUpCountsItsLastLift) {
+  const auto swing = [](double t) {
+    const double top_s = 29.5 + 1.5;  // the eighth rep's turn: it stays there
+    return t < top_s ? bends(t, 5.0, 8, 3.0, 0.5, 1.2) : Swing{1.2, 0.0, 0.0};
+  };
+  EXPECT_EQ(repetitions_of(strap_that(swing), 38.0).reps.size(), 8U);
+}
+
+TEST(FindRepetitions, ASetThatBeginsWithTheWeightUpCountsItsLifts) {
+  // Lowered first, lifted last: eight of each.
+  const auto swing = [](double t) {
+    const Swing s = bends(t, 10.0, 8, 3.0, 0.5, 1.2);
+    return Swing{1.2 - s.angle, -s.rate, -s.acceleration};
+  };
+  EXPECT_EQ(repetitions_of(strap_that(swing), 50.0).reps.size(), 8U);
+}
+
 TEST(FindRepetitions, NothingThatRepeatsIsNoSet) {
   EXPECT_TRUE(repetitions_of(strap_that([](double) { return Swing{}; }), 30.0).reps.empty());
   // One slow turn there and back, once.

@@ -5,6 +5,7 @@
 
 #include <gtest/gtest.h>
 
+#include "strapline/dsp/set_analysis.hpp"
 #include "strapline/dsp/time_grid.hpp"
 
 namespace strapline::dsp {
@@ -94,6 +95,28 @@ TEST(Segmentation, AStallHalfWayUpDoesNotEndTheLifting) {
 TEST(Segmentation, StandingStillHasNoReps) {
   const VectorXd t = uniform_times(0.0, 10.0, 100.0);
   EXPECT_TRUE(find(t, VectorXd::Constant(t.size(), 0.3), 0.3).empty());
+}
+
+Rep rep_at(double start_s) {
+  Rep rep;
+  rep.start_s = start_s;
+  rep.end_s = start_s + 3.0;
+  return rep;
+}
+
+TEST(Clusters, APauseOfTwentySecondsBeginsAnother) {
+  const std::vector<Rep> reps{rep_at(0), rep_at(4), rep_at(8), rep_at(31), rep_at(35)};
+  const auto clusters = clusters_of(reps);
+  ASSERT_EQ(clusters.size(), 2U);
+  EXPECT_EQ(clusters[0].count, 3U);
+  EXPECT_EQ(clusters[1].first, 3U);
+  EXPECT_EQ(clusters[1].count, 2U);
+  EXPECT_NEAR(clusters[1].pause_s, 20.0, 1e-9);
+  EXPECT_TRUE(clusters_of({}).empty());
+}
+
+TEST(Clusters, LongHoldsBetweenAllRepsAreNone) {
+  EXPECT_EQ(clusters_of({rep_at(0), rep_at(13), rep_at(26), rep_at(39)}).size(), 1U);
 }
 
 TEST(Segmentation, UnknownStretchesDoNotMakeReps) {

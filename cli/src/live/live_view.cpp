@@ -76,6 +76,12 @@ std::string wrapped(std::string rest, std::size_t width) {
 
 }  // namespace
 
+std::string correction_text(const dsp::LiveEvent& event) {
+  const char* now =
+      event.rep.part ? "was a part rep: not counted any more" : "was a full rep after all: counted";
+  return fmt::format("  correction: excursion {} {}", event.number + 1, now);
+}
+
 void LiveView::say(const std::string& line) {
   if (kind_ == Kind::silent) return;
   erase();

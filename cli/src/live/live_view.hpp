@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "strapline/dsp/live_counter.hpp"
+
 namespace strapline::cli {
 
 inline constexpr const char* kStreaming = "streaming";
@@ -27,6 +29,9 @@ struct LiveStatus {
   std::string counted_by;  ///< placement
   std::vector<StrapStatus> straps;
 };
+
+/// "  rep 2 was a part rep: …", what is now known of a rep that was told before.
+[[nodiscard]] std::string correction_text(const dsp::LiveEvent& event);
 
 /// Shows a recording as it happens: a block that is drawn over itself on a terminal, else one line
 /// every few seconds. Lines said in between stay.

@@ -80,6 +80,7 @@ class Recorder final : public acq::SessionObserver {
       counter_.update(strap, sample.t_s, scale.gyr * Eigen::Vector3d(c[3], c[4], c[5]),
                       scale.acc * Eigen::Vector3d(c[0], c[1], c[2]), trusted(sample, scale.full));
     }
+    tell_corrections();
   }
 
   void on_event(const acq::SessionEvent& event) override {
@@ -135,6 +136,18 @@ class Recorder final : public acq::SessionObserver {
     if (guide_.is_by_hand()) mark(guide_.now().mark);
     if (guide_.now().mark == kSetMark) counter_.begin_set();
     tell_part();
+  }
+
+  /// What was said of an earlier rep is never changed silently.
+  void tell_corrections() {
+    const dsp::LiveSetCounter::Told told = counter_.take_events();
+    if (told.moved && first_ns_) {
+      view_.say(fmt::format("  counted on {} from here: {} full reps so far",
+                            plan_.straps[counter_.chosen()].label, counter_.full_reps()));
+    }
+    for (const dsp::LiveEvent& event : told.events) {
+      if (event.kind == dsp::LiveEvent::Kind::correction) view_.say(correction_text(event));
+    }
   }
 
   void mark(const std::string& text) {

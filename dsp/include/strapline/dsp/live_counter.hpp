@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 
@@ -18,31 +19,51 @@ struct LiveCounterParams {
   double part_share = 0.5;      ///< 1, of the usual range: a smaller excursion is a part rep
   double onset = 0.05;          ///< rad, above the lowest angle since the last rep: the rep begins
   double longest_rep_s = 30.0;  ///< s, staying away longer is sitting down, not a rep
+  double end_share = 0.05;      ///< 1, of the way back's peak rate: slower is standing again
+  double rate_over_s = 0.05;    ///< s, over which the angle's rate is taken
+  double longest_end_s = 1.0;   ///< s, after which a rep near home is over, however it creeps
 };
 
 /// One excursion as it was seen live.
 struct LiveRep {
-  double start_s = 0.0;
-  double turn_s = 0.0;  ///< of the furthest point
-  double end_s = 0.0;
-  double range = 0.0;  ///< rad
-  bool part = false;   ///< less than half of the usual range so far: shown, not counted
+  double start_s = 0.0;     ///< the first moving phase begins
+  double turn_in_s = 0.0;   ///< it ends
+  double turn_s = 0.0;      ///< of the furthest point
+  double turn_out_s = 0.0;  ///< the second moving phase begins
+  double end_s = 0.0;       ///< it ends
+  double range = 0.0;       ///< rad
+  bool part = false;        ///< less than half of the usual range so far: shown, not counted
+};
+
+/// What is told while it happens. Each rep is told once; whatever is known better later is told as
+/// a correction of that rep.
+struct LiveEvent {
+  enum class Kind { rep, correction };
+  Kind kind = Kind::rep;
+  std::size_t number = 0;  ///< of the excursion since the set began, from 0
+  LiveRep rep;             ///< as it is known now
 };
 
 /// Counts reps of one strap while they happen. The range angle is the one between the sensor's up
 /// now and its up in the start posture: no alignment is needed, and turning round on the spot
 /// changes nothing. The usual range is the running median of the excursions so far. Each excursion
-/// is given out once; the count judges all of them by the usual range as it is now, so it falls
-/// when the first ones turn out to have been part reps. Deterministic; the analysis after the set,
-/// which knows the whole set and the body, has the last word.
+/// is given out once, when its second moving phase is over, with the borders that the analysis
+/// after the set would find in it; all are judged by the usual range as it is now, so the count
+/// falls when the first ones turn out to have been part reps: events() tells which. Deterministic;
+/// the analysis after the set, which knows the whole set and the body, has the last word.
 class LiveCounter {
  public:
   /// All that the counter remembers; copy it to save, assign it to restore.
   struct State {
     OrientationFilter::State orientation;    ///< filled in by state()
     std::optional<Eigen::Vector3d> home_up;  ///< sensor's up in the start posture, unit
-    std::vector<double> ranges;              ///< rad, of the excursions so far, sorted
+    std::vector<LiveRep> reps;               ///< of the set so far
+    std::vector<LiveEvent> events;           ///< not yet taken
+    std::vector<double> times, angles;       ///< s, rad, since shortly before the open excursion
     bool away = false;
+    bool closing = false;      ///< near home again, but still moving
+    double closing_s = 0.0;    ///< s, since when
+    double back_rate = 0.0;    ///< rad/s, the fastest of the way back, positive
     double angle = 0.0;        ///< rad, now
     double valley = 0.0;       ///< rad, lowest since the last rep, or since the peak when away
     double valley_s = 0.0;     ///< s
@@ -66,6 +87,9 @@ class LiveCounter {
   /// strap is at rest or no other is known.
   void begin_set();
 
+  /// The reps and corrections since the last call, in the order in which they were known.
+  [[nodiscard]] std::vector<LiveEvent> take_events();
+
   [[nodiscard]] int full_reps() const;
   [[nodiscard]] int part_reps() const;
   [[nodiscard]] double angle() const { return state_.angle; }    ///< rad from the start posture
@@ -76,9 +100,13 @@ class LiveCounter {
  private:
   void follow_home(double t_s);
   std::optional<LiveRep> follow_away(double t_s);
+  std::optional<LiveRep> follow_closing(double t_s);
   std::optional<LiveRep> close(double end_s);
+  void remember(double t_s);
+  [[nodiscard]] double rate() const;
+  [[nodiscard]] LiveRep measured(double end_s) const;
+  void judge_again(std::size_t newest);
   [[nodiscard]] double usual_range() const;
-  [[nodiscard]] bool is_part(double range) const;
 
   LiveCounterParams params_;
   OrientationFilter filter_;

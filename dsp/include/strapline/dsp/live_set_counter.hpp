@@ -20,6 +20,14 @@ class LiveSetCounter {
               bool trusted = true);
   void begin_set();
 
+  /// What the strap that counts has told since the last call. Where the count has moved to another
+  /// strap, `moved` becomes true: the count is that strap's from then on.
+  struct Told {
+    std::vector<LiveEvent> events;
+    bool moved = false;
+  };
+  [[nodiscard]] Told take_events();
+
   /// Index of the strap that counts.
   [[nodiscard]] std::size_t chosen() const { return chosen_; }
   [[nodiscard]] int full_reps() const { return counters_.at(chosen_).full_reps(); }
@@ -29,6 +37,7 @@ class LiveSetCounter {
   std::vector<LiveCounter> counters_;
   std::vector<std::size_t> candidates_;  ///< straps that may count; never empty if there is one
   std::size_t chosen_ = 0;
+  std::size_t told_by_ = 0;
 };
 
 }  // namespace strapline::dsp

@@ -12,12 +12,20 @@ struct RepetitionParams {
   double longest_s = 11.0;        ///< s, a rep's movement without its holds takes less
   double least_amplitude = 0.05;  ///< rad, rms about a rep's mean (0.14 rad from end to end)
   double least_similarity = 0.7;  ///< 1, correlation: half of the movement is explained
-  double edge_similarity =
-      0.84;  ///< 1, of the first and the last before a pause: no neighbour vouches
-  double sure_similarity = 0.9;  ///< 1, of reps that decide where in its cycle a rep begins
-  double smallest_share = 0.2;   ///< 1, of the usual amplitude: smaller is fidgeting
-  double fastest = 0.3;          ///< 1, of the usual length
-  double slowest = 2.0;          ///< 1, of the usual length
+  double half_similarity = 0.84;  ///< 1, of a half at the set's ends: no neighbour vouches for it
+  double new_similarity = 0.9;    ///< 1, of a half that did not match with its other half
+  double half_closed = 0.75;      ///< 1, of the range: posture at such a half's ends from the usual
+  double half_least = 0.3;        ///< 1, of the usual half's amplitude
+  double half_most = 1.8;         ///< 1, of the usual half's amplitude: rather something else
+  double half_fastest = 0.5;      ///< 1, of the usual half's length
+  double half_slowest = 2.0;      ///< 1, of the usual half's length
+  double longest_hold = 1.0;      ///< 1, of a rep's length, between two halves at the set's ends
+  double least_turn = 0.2;        ///< rad, least range for half_closed: sway and grip
+  double smallest_share = 0.2;    ///< 1, of the usual amplitude: smaller is fidgeting
+  double fastest = 0.3;           ///< 1, of the usual length
+  double slowest = 2.0;           ///< 1, of the usual length
+  double own_path_similarity = 0.5;  ///< 1, of another cluster's usual path with the set's
+  double own_path_steady = 0.95;     ///< 1, similarity within such a cluster, median
   double apart = 2.0;  ///< 1, of the usual length: a longer gap is a pause between clusters
 };
 

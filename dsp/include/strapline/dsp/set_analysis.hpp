@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <map>
 #include <optional>
 #include <string>
@@ -34,6 +35,17 @@ struct Rep {
   Side side = Side::middle;  ///< that did it, where one leg works at a time (lunges in turn)
 };
 
+/// Reps that follow each other without a pause: a set with pauses of about 10–30 s is one set of
+/// several clusters.
+struct RepCluster {
+  std::size_t first = 0;  ///< index of SetAnalysis::reps
+  std::size_t count = 0;  ///< of reps, part reps among them
+  double pause_s = 0.0;   ///< s, before it; 0 for the first
+};
+
+/// The clusters of reps in time order, one at least where there are reps.
+[[nodiscard]] std::vector<RepCluster> clusters_of(const std::vector<Rep>& reps);
+
 /// An angle or distance over the whole recording, on SetAnalysis::t.
 struct Trace {
   std::string name;  ///< as in MeasureMap
@@ -63,7 +75,8 @@ struct SetAnalysis {
   Eigen::VectorXd t;                         ///< n, seconds, uniform
   std::string range_trace;                   ///< name of the trace that the reps were found on
   std::vector<Trace> traces;
-  std::vector<Rep> reps;  ///< in time order, part reps among them
+  std::vector<Rep> reps;             ///< in time order, part reps among them
+  std::vector<RepCluster> clusters;  ///< of `reps`
   MeasureMap measures;  ///< of the set as a whole: steadiness, velocity loss, sides that take turns
   std::vector<StrapReport> straps;
   std::vector<std::string> notes;  ///< what a reader must know ("no still part: …")

@@ -1,0 +1,227 @@
+#include "rep_halves.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <optional>
+
+#include "median.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+
+constexpr double kLengthStep = 1.12;  // of the ladder of lengths of a half
+constexpr double kGapCost = 0.1;      // of similarity, for a hold as long as a rep
+constexpr double kOverlap = 0.25;     // of a half: how far it may reach into its neighbour
+constexpr std::size_t kOwnCore = 3;   // matches from which on a cluster shows its own postures
+constexpr double kBelowUsual = 0.05;  // of similarity: an end half against the inner reps
+constexpr Index kLeastSamples = 4;    // of a half
+
+/// Where in the cycle the reps turn: the point furthest from where they begin.
+int turn_of(const RepPath& path) {
+  int turn = kPathPoints / 2;
+  double most = 0.0;
+  for (int m = 1; m + 1 < kPathPoints; ++m) {
+    const double distance = (path.col(m) - 0.5 * (path.col(0) + path.col(kPathPoints - 1))).norm();
+    if (distance <= most) continue;
+    most = distance;
+    turn = m;
+  }
+  return turn;
+}
+
+/// Points `from` to `to` of the cycle as a path of its own.
+RepPath part_of(const RepPath& path, int from, int to) {
+  RepPath out;
+  for (int m = 0; m < kPathPoints; ++m) {
+    const double x = from + static_cast<double>((to - from) * m) / (kPathPoints - 1);
+    const int i = std::min(static_cast<int>(x), kPathPoints - 2);
+    out.col(m) = (1.0 - (x - i)) * path.col(i) + (x - i) * path.col(i + 1);
+  }
+  const Eigen::Matrix<double, 5, 1> mean = out.rowwise().mean();
+  out.colwise() -= mean;
+  return out.normalized();
+}
+
+/// What one cluster's halves look like.
+struct Usual {
+  Vector3d start, turn;               ///< the sensor's up there
+  double range = 0.0;                 ///< of up, between them
+  std::array<double, 2> amplitude{};  ///< rms of a half: back, away
+  std::array<double, 2> length{};     ///< samples
+  double similarity = 1.0;            ///< 1, enough for a half: the inner reps hardly reach more
+  std::array<Index, 2> matched{};     ///< first and last index of what matched as a whole
+};
+
+class Halves {
+ public:
+  Halves(const MotionFeatures& features, const RepMatcher& matcher, const RepTemplate& rep,
+         const RepetitionParams& params)
+      : features_(features), matcher_(matcher), params_(params), rep_length_(rep.length) {
+    turn_ = turn_of(rep.path);
+    half_[1] = part_of(rep.path, 0, turn_);
+    half_[0] = part_of(rep.path, turn_, kPathPoints - 1);
+  }
+
+  [[nodiscard]] HalfChain chain(const std::vector<Match>& cluster, const Usual& all) const {
+    Usual usual = cluster.size() >= kOwnCore + 2 ? usual_of(core_of(cluster), all) : all;
+    usual.matched = {cluster.front().first, matcher_.last(cluster.back())};
+    std::vector<double> similar;
+    for (const Match& m : core_of(cluster)) similar.push_back(m.similarity);
+    usual.similarity = median_of(similar) - kBelowUsual;
+    HalfChain chain;
+    for (const Match& m : core_of(cluster)) {
+      const Index turn = turn_index(m);
+      chain.push_back({m.first, turn, true, m.similarity});
+      chain.push_back({turn, matcher_.last(m), false, m.similarity});
+    }
+    grow_back(chain, usual);
+    grow_on(chain, usual);
+    return chain;
+  }
+
+  [[nodiscard]] Usual usual_of(const std::vector<Match>& matches, const Usual& fallback) const {
+    Usual usual = fallback;
+    std::array<std::vector<double>, 3> start, turn;
+    std::array<std::vector<double>, 2> amplitude, length;
+    for (const Match& m : matches) {
+      const Index middle = turn_index(m);
+      const Index last = matcher_.last(m);
+      for (Index d = 0; d < 3; ++d) {
+        start[static_cast<std::size_t>(d)].push_back(0.5 * (up(m.first) + up(last))[d]);
+        turn[static_cast<std::size_t>(d)].push_back(up(middle)[d]);
+      }
+      length[1].push_back(static_cast<double>(middle - m.first));
+      length[0].push_back(static_cast<double>(last - middle));
+      amplitude[1].push_back(matcher_.rms(m.first, length[1].back()));
+      amplitude[0].push_back(matcher_.rms(middle, length[0].back()));
+    }
+    for (Index d = 0; d < 3; ++d) {
+      usual.start[d] = median_of(start[static_cast<std::size_t>(d)]);
+      usual.turn[d] = median_of(turn[static_cast<std::size_t>(d)]);
+    }
+    for (std::size_t k = 0; k < 2; ++k) {
+      usual.amplitude[k] = median_of(amplitude[k]);
+      usual.length[k] = median_of(length[k]);
+    }
+    usual.range = std::max(params_.least_turn, (usual.turn - usual.start).norm());
+    return usual;
+  }
+
+  /// The matches that have others on both sides, or the best one where there are only two.
+  [[nodiscard]] static std::vector<Match> core_of(const std::vector<Match>& cluster) {
+    if (cluster.size() > 2) return {cluster.begin() + 1, cluster.end() - 1};
+    return {*std::max_element(cluster.begin(), cluster.end(), [](const Match& a, const Match& b) {
+      return a.similarity < b.similarity;
+    })};
+  }
+
+ private:
+  [[nodiscard]] Vector3d up(Index i) const {
+    return features_.value.col(std::clamp<Index>(i, 0, features_.size() - 1)).head<3>();
+  }
+  [[nodiscard]] Index turn_index(const Match& m) const {
+    return m.first +
+           static_cast<Index>(std::lround(matcher_.length(m) * turn_ / (kPathPoints - 1)));
+  }
+
+  void grow_on(HalfChain& chain, const Usual& usual) const {
+    while (!chain.empty()) {
+      const HalfRep& end = chain.back();
+      const auto next = best_half(!end.away, end.last, 1, usual);
+      if (!next || next->last <= end.last) return;
+      chain.push_back(*next);
+    }
+  }
+
+  void grow_back(HalfChain& chain, const Usual& usual) const {
+    while (!chain.empty()) {
+      const HalfRep& begin = chain.front();
+      const auto before = best_half(!begin.away, begin.first, -1, usual);
+      if (!before || before->first >= begin.first) return;
+      chain.insert(chain.begin(), *before);
+    }
+  }
+
+  /// The half that follows `anchor` (direction 1) or leads to it (-1), after a hold or without.
+  [[nodiscard]] std::optional<HalfRep> best_half(bool away, Index anchor, int direction,
+                                                 const Usual& usual) const {
+    const std::size_t kind = away ? 1 : 0;
+    std::optional<HalfRep> best;
+    double most = 0.0;
+    const auto longest_hold = static_cast<Index>(std::lround(params_.longest_hold * rep_length_));
+    for (double length = std::max<double>(kLeastSamples, params_.half_fastest * usual.length[kind]);
+         length <= params_.half_slowest * usual.length[kind]; length *= kLengthStep) {
+      const auto samples = static_cast<Index>(std::lround(length));
+      const auto overlap = static_cast<Index>(kOverlap * length);
+      for (Index gap = -overlap; gap <= longest_hold; ++gap) {
+        const Index first = direction > 0 ? anchor + gap : anchor - gap - samples;
+        const auto half = judged(kind, first, length, usual);
+        if (!half) continue;
+        const double worth =
+            half->similarity - kGapCost * std::abs(static_cast<double>(gap)) / rep_length_;
+        if (worth <= most) continue;
+        most = worth;
+        best = half;
+      }
+    }
+    return best;
+  }
+
+  [[nodiscard]] std::optional<HalfRep> judged(std::size_t kind, Index first, double length,
+                                              const Usual& usual) const {
+    const Index last = first + static_cast<Index>(std::lround(length));
+    if (first < 0 || last + 2 >= features_.size()) return std::nullopt;
+    const RepPath path = matcher_.path(first, length);
+    const double norm = path.norm();
+    const double size = norm / std::sqrt(static_cast<double>(kPathPoints));
+    const double share = size / std::max(1e-9, usual.amplitude[kind]);
+    if (share < params_.half_least || share > params_.half_most) return std::nullopt;
+    const double similarity = path.cwiseProduct(half_[kind]).sum() / norm;
+    const Index middle = (first + last) / 2;
+    const bool matched = middle >= usual.matched[0] && middle <= usual.matched[1];
+    const double least = matched ? params_.half_similarity : params_.new_similarity;
+    if (similarity < std::min(least, usual.similarity)) return std::nullopt;
+    const Vector3d& from = kind == 1 ? usual.start : usual.turn;
+    const Vector3d& to = kind == 1 ? usual.turn : usual.start;
+    const double off = std::max((up(first) - from).norm(), (up(last) - to).norm());
+    if (off > params_.half_closed * usual.range) return std::nullopt;
+    return HalfRep{first, last, kind == 1, similarity};
+  }
+
+  const MotionFeatures& features_;
+  const RepMatcher& matcher_;
+  RepetitionParams params_;
+  double rep_length_;
+  int turn_ = 0;
+  std::array<RepPath, 2> half_;  ///< back, away
+};
+
+}  // namespace
+
+std::vector<HalfChain> half_reps(const MotionFeatures& features, const RepMatcher& matcher,
+                                 const RepTemplate& rep, const std::vector<Match>& matches,
+                                 const RepetitionParams& params) {
+  std::vector<HalfChain> chains;
+  if (matches.empty()) return chains;
+  const Halves halves(features, matcher, rep, params);
+  const Usual all = halves.usual_of(matches.size() > 4 ? Halves::core_of(matches) : matches, {});
+  for (std::size_t from = 0; from < matches.size();) {
+    std::size_t to = from + 1;
+    while (to < matches.size() &&
+           static_cast<double>(matches[to].first - matcher.last(matches[to - 1])) <=
+               params.apart * rep.length) {
+      ++to;
+    }
+    chains.push_back(halves.chain({matches.begin() + static_cast<std::ptrdiff_t>(from),
+                                   matches.begin() + static_cast<std::ptrdiff_t>(to)},
+                                  all));
+    from = to;
+  }
+  return chains;
+}
+
+}  // namespace strapline::dsp
