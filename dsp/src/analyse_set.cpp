@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include "strapline/dsp/motion_features.hpp"
 #include "strapline/dsp/orientation_smoother.hpp"
 #include "strapline/dsp/repetition.hpp"
 #include "strapline/dsp/rotation.hpp"
@@ -14,10 +13,12 @@
 #include "leg_alignment.hpp"
 #include "measure_traces.hpp"
 #include "median.hpp"
+#include "range_angle.hpp"
 #include "rep_gate.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
+#include "set_work.hpp"
 #include "strap_shift.hpp"
 #include "strongest_turn.hpp"
 #include "vertical_velocity.hpp"
@@ -35,24 +36,6 @@ constexpr double kGridRate = 100.0;   // Hz
 constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
 constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
 constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
-
-/// The set on its way: filled step by step by the functions below, in their order.
-struct Work {
-  const SetInput& input;
-  OrientationParams orientation;
-  SegmentationParams segmentation;
-  ErrorBudget budget;
-  VectorXd t;
-  std::vector<PreparedStrap> straps;
-  ResolvedParts parts;
-  std::string range_trace;
-  VectorXd range_angle;
-  double start_level = 0.0;
-  std::vector<SidedThigh> thighs;       ///< where one leg works at a time
-  std::vector<Repetition> repetitions;  ///< of a movement that is known only by its repeating
-  std::vector<Excursion> excursions;
-  std::vector<std::string> notes;
-};
 
 Result<void> check_input(const SetInput& input) {
   if (input.straps.empty()) return fail("no strap", "recording", "record at least one");
@@ -74,7 +57,7 @@ Result<void> check_input(const SetInput& input) {
   return {};
 }
 
-void prepare(Work& work) {
+void prepare(SetWork& work) {
   double from = -1e300, to = 1e300;
   for (const StrapSeries& s : work.input.straps) {
     from = from == -1e300 ? s.data.t[0] : std::min(from, s.data.t[0]);
@@ -99,136 +82,9 @@ void prepare(Work& work) {
   work.parts = resolve_parts(work.input.parts, work.t, rest);
 }
 
-bool of_the_arms(const Work& work) {
-  return work.input.movement.range_angle == RangeAngle::elbow_flexion ||
-         work.input.movement.range_angle == RangeAngle::elbow_extension;
-}
-
-/// The measure whose mean over the sides is the range angle; empty where there is none.
-std::string range_measure(RangeAngle angle) {
-  switch (angle) {
-    case RangeAngle::thigh_depth:
-      return "thigh_depth";
-    case RangeAngle::knee_flexion:
-      return "knee_flexion";
-    case RangeAngle::hip_flexion:
-      return "hip_flexion";
-    case RangeAngle::elbow_flexion:
-    case RangeAngle::elbow_extension:
-      return "elbow_flexion";
-    case RangeAngle::working_thigh_depth:
-    case RangeAngle::strongest_turn:
-      break;
-  }
-  return {};
-}
-
-/// The mean of the sides worn, from the traces.
-bool joint_range_angle(Work& work, const std::string& base) {
-  const TraceSource source{work.straps, work.input.body, work.budget, VectorXd::Zero(work.t.size()),
-                           work.parts.aligned_by_set};
-  VectorXd sum = VectorXd::Zero(work.t.size());
-  double sides = 0.0;
-  for (const MeasureTrace& trace : traces_of(base, source)) {
-    if (trace.value.size() == 0) continue;
-    sum += trace.value;
-    sides += 1.0;
-  }
-  if (sides == 0.0) return false;
-  const bool extends = work.input.movement.range_angle == RangeAngle::elbow_extension;
-  work.range_angle = (extends ? -1.0 : 1.0) * sum / sides;
-  work.range_trace = extends ? "elbow_extension" : base;
-  // Legs start as they stand; arms take up a start position first.
-  work.start_level = guess_start_level(work.t, work.range_angle,
-                                       of_the_arms(work) ? work.parts.set : *work.parts.still);
-  return true;
-}
-
-/// Of the leg that works, either or one.
-bool working_range_angle(Work& work) {
-  work.thighs = sided_thighs(work.straps, work.t, work.parts);
-  if (work.thighs.empty()) return false;
-  work.range_angle = working_depth(work.thighs);
-  work.range_trace = "working_thigh_depth";
-  work.start_level = work.thighs.front().start_level;
-  return true;
-}
-
-/// Measured again after the straps were aligned better.
-void refresh_range_angle(Work& work) {
-  const std::string base = range_measure(work.input.movement.range_angle);
-  if (!work.thighs.empty()) working_range_angle(work);
-  if (!base.empty() && !work.range_trace.starts_with("turn_")) joint_range_angle(work, base);
-}
-
-/// The strap whose movement repeats longest and widest; without any, the one that turned most.
-struct TurningStrap {
-  const PreparedStrap* strap = nullptr;
-  RepetitionSet set;
-};
-
-TurningStrap repeating_strap(const Work& work) {
-  TurningStrap best;
-  RepetitionParams params;
-  // A sine of that range, end to end, has this rms; the path of most reps is near to one.
-  params.least_amplitude = work.input.movement.least_range / std::sqrt(8.0);
-  double most_turned = -1.0;
-  for (std::size_t k = 0; k < work.straps.size(); ++k) {
-    const PreparedStrap& strap = work.straps[k];
-    RepetitionSet set = find_repetitions(
-        motion_features(work.input.straps[k].data, strap.motion, work.t, work.parts.set), params);
-    const double turned =
-        set.reps.empty() ? strongest_turn(strap.motion, work.t, work.parts.set).energy : 0.0;
-    const bool first_of_any = best.set.reps.empty() && turned > most_turned;
-    if (set.reps.empty() ? first_of_any : set.strength > best.set.strength) {
-      best = {&strap, std::move(set)};
-    }
-    most_turned = std::max(most_turned, turned);
-  }
-  return best;
-}
-
-std::vector<Interval> stretches_of(const std::vector<Repetition>& reps) {
-  std::vector<Interval> stretches;
-  for (const Repetition& rep : reps) stretches.push_back({rep.from_s, rep.to_s});
-  return stretches;
-}
-
-void turn_range_angle(Work& work) {
-  const TurningStrap chosen = repeating_strap(work);
-  Interval within = work.parts.set;
-  work.repetitions = chosen.set.reps;
-  if (!work.repetitions.empty()) {
-    within = {work.repetitions.front().from_s, work.repetitions.back().to_s};
-  }
-  work.range_angle = strongest_turn(chosen.strap->motion, work.t, within).angle;
-  work.start_level = work.repetitions.empty()
-                         ? grow_from_start(work.range_angle, work.t, within)
-                         : grow_within(work.range_angle, work.t, stretches_of(work.repetitions));
-  work.range_trace = "turn_" + to_string(chosen.strap->placement);
-  work.notes.push_back(fmt::format(
-      "reps are the repetitions of the strap on {}: the range is relative, and the first moving "
-      "phase is listed as the lowering",
-      to_string(chosen.strap->placement)));
-}
-
-void find_range_angle(Work& work) {
-  const RangeAngle wanted = work.input.movement.range_angle;
-  if (of_the_arms(work)) {
-    align_arms(work.straps, work.t, work.parts, {}, work.budget);
-  } else if (wanted != RangeAngle::strongest_turn) {
-    for (PreparedStrap& strap : work.straps) align_strap(strap, work.t, work.parts);
-  }
-  const std::string base = range_measure(wanted);
-  const bool found = wanted == RangeAngle::working_thigh_depth
-                         ? working_range_angle(work)
-                         : !base.empty() && joint_range_angle(work, base);
-  if (!found) turn_range_angle(work);
-}
-
 /// Part reps of a movement that hardly turns the strap (a press, a wrist) show in the size of all
 /// that it does, height among it.
-void mark_part_reps_by_size(Work& work) {
+void mark_part_reps_by_size(SetWork& work) {
   std::vector<double> sizes;
   for (const Repetition& rep : work.repetitions) sizes.push_back(rep.size);
   const double least = work.segmentation.part_share * median_of(sizes);
@@ -242,7 +98,7 @@ void mark_part_reps_by_size(Work& work) {
 
 /// Where a movement's own angle is not to be had, what repeats may be something else: walking is
 /// faster, swings the limb less, and no joint turns by half a circle.
-void leave_out_other_movements(Work& work) {
+void leave_out_other_movements(SetWork& work) {
   if (work.input.movement.range_angle == RangeAngle::strongest_turn) return;
   std::erase_if(work.excursions, [&](const Excursion& e) {
     return e.end.time_s - e.start.time_s < work.segmentation.shortest_rep_s ||
@@ -255,7 +111,7 @@ void leave_out_other_movements(Work& work) {
   }
 }
 
-void segment_repetitions(Work& work) {
+void segment_repetitions(SetWork& work) {
   work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
                                   stretches_of(work.repetitions), work.segmentation);
   std::vector<double> ranges;
@@ -265,7 +121,7 @@ void segment_repetitions(Work& work) {
 }
 
 /// The strap that shows most of the range angle's movement.
-const PreparedStrap* range_strap(const Work& work) {
+const PreparedStrap* range_strap(const SetWork& work) {
   const PreparedStrap* most = nullptr;
   double turned = 0.0;
   for (const PreparedStrap& strap : work.straps) {
@@ -288,7 +144,7 @@ const PreparedStrap* range_strap(const Work& work) {
   return most;
 }
 
-void segment_set(Work& work) {
+void segment_set(SetWork& work) {
   work.segmentation.least_range = work.input.movement.least_range;
   const bool repeats = !work.repetitions.empty();
   if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
@@ -307,7 +163,7 @@ void segment_set(Work& work) {
   }
 }
 
-std::vector<Interval> standing_stretches(const Work& work) {
+std::vector<Interval> standing_stretches(const SetWork& work) {
   std::vector<Interval> standing;
   if (work.parts.still) standing.push_back(*work.parts.still);
   for (std::size_t k = 0; k + 1 < work.excursions.size(); ++k) {
@@ -318,7 +174,7 @@ std::vector<Interval> standing_stretches(const Work& work) {
   return standing;
 }
 
-void settle_heading(Work& work) {
+void settle_heading(SetWork& work) {
   if (!work.parts.still) return;
   const std::vector<Interval> standing = standing_stretches(work);
   const double still_s = 0.5 * (work.parts.still->from_s + work.parts.still->to_s);
@@ -328,7 +184,7 @@ void settle_heading(Work& work) {
 }
 
 /// Grid samples of the reps, on request of the bends too, ten a second: what shows a joint's axis.
-std::vector<Index> movement_samples(const Work& work, bool bends) {
+std::vector<Index> movement_samples(const SetWork& work, bool bends) {
   std::vector<Index> samples;
   const auto add = [&](const Interval& part) {
     const auto step = static_cast<Index>(kGridRate / 10.0);
@@ -341,7 +197,7 @@ std::vector<Index> movement_samples(const Work& work, bool bends) {
 }
 
 /// The start position at the middle of each hold between reps.
-std::vector<Interval> start_postures(const Work& work) {
+std::vector<Interval> start_postures(const SetWork& work) {
   std::vector<Interval> tops;
   for (std::size_t k = 0; k + 1 < work.excursions.size(); ++k) {
     tops.push_back({work.excursions[k].end.time_s, work.excursions[k + 1].start.time_s});
@@ -349,14 +205,14 @@ std::vector<Interval> start_postures(const Work& work) {
   return tops;
 }
 
-void settle_arms(Work& work) {
+void settle_arms(SetWork& work) {
   remove_arm_heading_drift(work.straps, work.t, work.parts, start_postures(work), work.budget);
   align_arms(work.straps, work.t, work.parts, movement_samples(work, false), work.budget);
   refresh_range_angle(work);
   segment_set(work);
 }
 
-void settle_legs(Work& work) {
+void settle_legs(SetWork& work) {
   const std::vector<Index> samples = movement_samples(work, true);
   const auto find = [&](Segment segment, Side side) {
     return const_cast<PreparedStrap*>(strap_at(work.straps, {segment, side}));
@@ -374,7 +230,7 @@ void settle_legs(Work& work) {
 }
 
 /// 0 at the start posture … 1 at the set's deepest point.
-VectorXd depth_share(const Work& work) {
+VectorXd depth_share(const SetWork& work) {
   double deepest = work.segmentation.least_range;
   for (const Excursion& e : work.excursions) deepest = std::max(deepest, e.range);
   return ((work.range_angle.array() - work.start_level) / deepest)
@@ -384,7 +240,7 @@ VectorXd depth_share(const Work& work) {
 
 /// Uncertainty of top minus bottom of one strap's angle. A standing lean would cancel, were the
 /// elevation not at its least there, where it hardly shows it.
-std::vector<double> range_uncertainty(const Work& work) {
+std::vector<double> range_uncertainty(const SetWork& work) {
   std::vector<double> u;
   const ErrorBudget& b = work.budget;
   const bool arms = of_the_arms(work);  // both segments' tissue; what hanging misses cancels
@@ -402,7 +258,7 @@ std::vector<double> range_uncertainty(const Work& work) {
   return u;
 }
 
-void measure(Work& work, SetAnalysis& result) {
+void measure(SetWork& work, SetAnalysis& result) {
   for (const Excursion& e : work.excursions) result.reps.push_back(to_rep(e));
   add_range_and_tempo(work.excursions, work.input.movement.first_phase, range_uncertainty(work),
                       result.reps);
@@ -423,7 +279,7 @@ void measure(Work& work, SetAnalysis& result) {
   result.measures = measures_of_set(result.reps, result.traces, result.t);
 }
 
-void report_straps(const Work& work, SetAnalysis& result) {
+void report_straps(const SetWork& work, SetAnalysis& result) {
   for (const PreparedStrap& strap : work.straps) {
     StrapReport report;
     report.placement = strap.placement;
@@ -439,7 +295,7 @@ void report_straps(const Work& work, SetAnalysis& result) {
   }
 }
 
-std::map<std::string, double> parameters_of(const Work& work) {
+std::map<std::string, double> parameters_of(const SetWork& work) {
   const OrientationParams& o = work.orientation;
   const SegmentationParams& s = work.segmentation;
   const ErrorBudget& b = work.budget;
@@ -470,7 +326,7 @@ int SetAnalysis::full_reps() const {
 
 Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
-  Work work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}, {}};
+  SetWork work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}, {}};
   prepare(work);
   work.notes = find_shifts(work.straps, work.t, input.parts, work.budget);
   find_range_angle(work);

@@ -143,9 +143,9 @@ ReviewPageInput made_up_review() {
   analysis.notes = {"No second still part: drift over the set is part of the uncertainty.",
                     "The right shank strap moved by about 3° during the set."};
   analysis.straps = {
-      {{dsp::Segment::thigh, dsp::Side::left}, true, 6 * kDegree, 2.1 * kDegree, {}},
-      {{dsp::Segment::shank, dsp::Side::left}, true, 11 * kDegree, 1.8 * kDegree, {}},
-      {{dsp::Segment::chest, dsp::Side::middle}, false, {}, {}, {}}};
+      {{dsp::Segment::thigh, dsp::Side::left}, true, 6 * kDegree, 2.1 * kDegree, {}, {}},
+      {{dsp::Segment::shank, dsp::Side::left}, true, 11 * kDegree, 1.8 * kDegree, {}, {}},
+      {{dsp::Segment::chest, dsp::Side::middle}, false, {}, {}, {}, {}}};
   return input;
 }
 

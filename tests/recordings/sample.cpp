@@ -195,9 +195,13 @@ dsp::SetAnalysis sample_analysis() {
   a.reps[1].side = dsp::Side::right;
   a.measures = {{"velocity_loss", MeasuredValue{0.12, 0.03, Unit::one}},
                 {"knee_travel_difference", none}};
-  a.straps.push_back(
-      {{dsp::Segment::thigh, dsp::Side::left}, true, 0.1, 0.02, {1e-3, -2e-3, 3e-3}});
-  a.straps.push_back({{dsp::Segment::chest, dsp::Side::middle}, false, {}, {}, {0, 0, 0}});
+  a.straps.push_back({{dsp::Segment::thigh, dsp::Side::left},
+                      true,
+                      0.1,
+                      0.02,
+                      {1e-3, -2e-3, 3e-3},
+                      dsp::StrapShift{0.01, 0.03, -0.02, 0.04}});
+  a.straps.push_back({{dsp::Segment::chest, dsp::Side::middle}, false, {}, {}, {0, 0, 0}, {}});
   a.notes = {"no still part: the first second was taken", "ü"};
   return a;
 }

@@ -1,0 +1,49 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include <Eigen/Core>
+
+#include "strapline/dsp/error_budget.hpp"
+#include "strapline/dsp/orientation_filter.hpp"
+#include "strapline/dsp/repetition.hpp"
+#include "strapline/dsp/segmentation.hpp"
+#include "strapline/dsp/set_analysis.hpp"
+
+#include "segment_motion.hpp"
+#include "working_leg.hpp"
+
+namespace strapline::dsp {
+
+/// The set on its way: filled step by step, in the order of analyse_set.
+struct SetWork {
+  const SetInput& input;
+  OrientationParams orientation;
+  SegmentationParams segmentation;
+  ErrorBudget budget;
+  Eigen::VectorXd t;
+  std::vector<PreparedStrap> straps;
+  ResolvedParts parts;
+  std::string range_trace;
+  Eigen::VectorXd range_angle;
+  double start_level = 0.0;
+  std::vector<SidedThigh> thighs;       ///< where one leg works at a time
+  std::vector<Repetition> repetitions;  ///< of a movement that is known only by its repeating
+  std::vector<Excursion> excursions;
+  std::vector<std::string> notes;
+};
+
+[[nodiscard]] inline bool of_the_arms(const SetWork& work) {
+  return work.input.movement.range_angle == RangeAngle::elbow_flexion ||
+         work.input.movement.range_angle == RangeAngle::elbow_extension;
+}
+
+/// Where the repetitions lie.
+[[nodiscard]] inline std::vector<Interval> stretches_of(const std::vector<Repetition>& reps) {
+  std::vector<Interval> stretches;
+  for (const Repetition& rep : reps) stretches.push_back({rep.from_s, rep.to_s});
+  return stretches;
+}
+
+}  // namespace strapline::dsp
