@@ -27,10 +27,7 @@ ordered_json straps_json(const ReviewedSet& set) {
     one["hinge_axis_u_deg"] = degrees(strap.hinge_axis_u);
     one["shift"] = ordered_json();
     if (strap.shift) {
-      one["shift"] = {{"tilt_deg", degrees(strap.shift->tilt)},
-                      {"tilt_u_deg", degrees(strap.shift->tilt_u)},
-                      {"twist_deg", degrees(strap.shift->twist)},
-                      {"twist_u_deg", degrees(strap.shift->twist_u)}};
+      one["shift"] = {{"tilt_deg", degrees(strap.shift->tilt)}, {"u_deg", degrees(strap.shift->u)}};
     }
     one["gyr_bias_deg_s"] = {bias.x(), bias.y(), bias.z()};
     one["calibrated_utc"] = ordered_json();

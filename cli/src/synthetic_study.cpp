@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <thread>
 
@@ -78,7 +79,7 @@ void compare_rep(const synthetic::RepTruth& truth, bool lowers_first, const dsp:
     if (name.starts_with("knee_line_angle_at_turn")) continue;  // rarely defined there
     if (std::isfinite(value.value)) compare(without_side(name), name, value.value, rep, pairs);
   }
-  compare("range", "range", truth.range, rep, pairs);
+  if (std::isfinite(truth.range)) compare("range", "range", truth.range, rep, pairs);
   compare_tempo(truth, lowers_first, rep, pairs);
 }
 
@@ -124,7 +125,26 @@ synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetP
   return setup;
 }
 
+/// A set of any movement under the name of the free one. Its range is relative, its first phase is
+/// called the lowering one whatever it is.
+MadeSet make_free_set(const StudyOptions& options, std::uint64_t seed) {
+  const synthetic::FreeSet free = synthetic::random_free_set(seed);
+  synthetic::StrapSetup setup = mounted(options, free.params, seed);
+  setup.placements = free.straps.placements;
+  auto set = synthetic::synthesize_set(free.params, setup, {}, options.disturbances);
+  if (!set) return set;
+  set->recording.description.movement = synthetic::kFree;
+  set->lowers_first = true;
+  for (synthetic::RepTruth& rep : set->reps) {
+    rep.side = dsp::Side::middle;
+    rep.measures.clear();
+    rep.range = std::numeric_limits<double>::quiet_NaN();
+  }
+  return set;
+}
+
 MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
+  if (options.movement == synthetic::kFree) return make_free_set(options, seed);
   const auto params = draw_params(options, seed);
   if (!params) return tl::make_unexpected(params.error());
   return synthetic::synthesize_set(*params, mounted(options, *params, seed), {},

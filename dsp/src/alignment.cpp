@@ -28,6 +28,17 @@ void for_known(const GridMotion& motion, const VectorXd& t, const Interval& with
   }
 }
 
+/// Mean of orientations: top eigenvector of Σ q qᵀ (Markley 2007).
+std::optional<Quaterniond> mean_orientation(const GridMotion& motion, const VectorXd& t,
+                                            const Interval& within) {
+  Eigen::Matrix4d sum = Eigen::Matrix4d::Zero();
+  for_known(motion, t, within,
+            [&](const Quaterniond& q) { sum += q.coeffs() * q.coeffs().transpose(); });
+  if (sum.isZero()) return std::nullopt;
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix4d> solver(sum);
+  return Quaterniond(Eigen::Vector4d(solver.eigenvectors().col(3)));
+}
+
 /// Principal horizontal direction of the rotations away from standing.
 struct PrincipalTurn {
   Vector3d axis =
@@ -58,16 +69,6 @@ PrincipalTurn principal_turn(const GridMotion& motion, const VectorXd& t, const 
 }
 
 }  // namespace
-
-std::optional<Quaterniond> mean_orientation(const GridMotion& motion, const VectorXd& t,
-                                            const Interval& within) {
-  Eigen::Matrix4d sum = Eigen::Matrix4d::Zero();
-  for_known(motion, t, within,
-            [&](const Quaterniond& q) { sum += q.coeffs() * q.coeffs().transpose(); });
-  if (sum.isZero()) return std::nullopt;
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix4d> solver(sum);
-  return Quaterniond(Eigen::Vector4d(solver.eigenvectors().col(3)));
-}
 
 std::optional<Vector3d> up_in_sensor(const GridMotion& motion, const VectorXd& t,
                                      const Interval& still) {

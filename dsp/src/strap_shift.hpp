@@ -15,8 +15,7 @@ namespace strapline::dsp {
 
 /// How a strap sits after the set against before it, from standing still twice in the same place
 /// and posture. `again_u`: how differently a client stands the second time, rad, 1 sigma per axis.
-/// Empty where either stretch is not known. To be asked before headings are settled: a heading that
-/// is made to agree with itself shows no twist.
+/// Empty where either stretch is not known.
 [[nodiscard]] std::optional<StrapShift> strap_shift(const GridMotion& motion,
                                                     const Eigen::VectorXd& t,
                                                     const Interval& before, const Interval& after,

@@ -100,14 +100,28 @@ std::optional<Velocity> integrate(const VectorXd& up, const PreparedStrap& strap
   return Velocity{lifting.mean(), lifting.maxCoeff(), turned};
 }
 
-/// An offset of the accelerometer is drift as long as the strap does not turn. Turning by θ within
-/// T makes it a ramp, of which the straight line leaves a velocity of at most offset·θ·T/8. The
-/// mean depends on the borders besides.
-MeasuredValue with_u(double value, const Velocity& v, const Lift& lift, const SensorErrors& errors,
-                     double border_u) {
-  const double ramp = errors.acc_bias_sd * v.turned * lift.rests.length() / 8.0;
-  const double borders = value * border_u / std::max(0.05, lift.phase.length());
-  return {value, std::sqrt(ramp * ramp + kRestVelocity * kRestVelocity + borders * borders),
+/// 1: gain of an accelerometer that was not calibrated (about 1 %: datasheets). At rest it looks
+/// like an offset of that share of gravity.
+constexpr double kGainError = 0.01;
+
+/// m/s. An offset of the accelerometer is drift as long as the strap does not turn. Turning by θ
+/// within T makes it a ramp, of which the straight line leaves a velocity of offset·θ·T/8 in the
+/// middle; that much is counted for the mean, too.
+double offset_velocity(const Velocity& v, const Lift& lift, const SensorErrors& errors) {
+  const double offset = std::hypot(errors.acc_bias_sd, kGainError * kGravity);
+  return offset * v.turned * lift.rests.length() / 8.0;
+}
+
+MeasuredValue mean_velocity(const Velocity& v, const Lift& lift, const SensorErrors& errors,
+                            double border_u) {
+  const double offset = offset_velocity(v, lift, errors);
+  const double borders = v.mean * border_u / std::max(0.05, lift.phase.length());
+  return {v.mean, std::sqrt(offset * offset + kRestVelocity * kRestVelocity + borders * borders),
+          Unit::metre_per_second};
+}
+
+MeasuredValue peak_velocity(const Velocity& v, const Lift& lift, const SensorErrors& errors) {
+  return {v.peak, std::hypot(offset_velocity(v, lift, errors), kRestVelocity),
           Unit::metre_per_second};
 }
 
@@ -151,8 +165,7 @@ void add_concentric_velocity(const MovementSpec& spec, const std::vector<StrapSe
     const double border_u = lowers_first ? std::hypot(e.turn_out.u_s, e.end.u_s)
                                          : std::hypot(e.start.u_s, e.turn_in.u_s);
     const SensorErrors& errors = series[*chosen].errors;
-    set_both(reps[k], with_u(v->mean, *v, lift, errors, border_u),
-             with_u(v->peak, *v, lift, errors, 0.0));
+    set_both(reps[k], mean_velocity(*v, lift, errors, border_u), peak_velocity(*v, lift, errors));
   }
 }
 

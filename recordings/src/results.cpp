@@ -82,9 +82,7 @@ void write_straps(hid_t results, const std::vector<dsp::StrapReport>& straps) {
     h5::set_if(one.get(), "tilt_rad", strap.tilt);
     h5::set_if(one.get(), "hinge_axis_u_rad", strap.hinge_axis_u);
     if (strap.shift) {
-      h5::set_reals(one.get(), "shift_rad",
-                    std::array{strap.shift->tilt, strap.shift->tilt_u, strap.shift->twist,
-                               strap.shift->twist_u});
+      h5::set_reals(one.get(), "shift_rad", std::array{strap.shift->tilt, strap.shift->u});
     }
     h5::set_reals(one.get(), "gyr_bias_rad_per_s", {strap.gyr_bias.data(), 3});
   }
@@ -188,8 +186,8 @@ dsp::StrapReport read_strap_report(hid_t strap) {
     report.gyr_bias = Eigen::Vector3d((*bias)[0], (*bias)[1], (*bias)[2]);
   }
   if (const auto shift = h5::find_reals(strap, "shift_rad")) {
-    if (shift->size() != 4) h5::raise("shift_rad does not have four values", where);
-    report.shift = dsp::StrapShift{(*shift)[0], (*shift)[1], (*shift)[2], (*shift)[3]};
+    if (shift->size() != 2) h5::raise("shift_rad does not have two values", where);
+    report.shift = dsp::StrapShift{(*shift)[0], (*shift)[1]};
   }
   return report;
 }

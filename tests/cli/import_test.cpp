@@ -132,7 +132,9 @@ TEST_F(Import, WrongEntriesAreRefused) {
        "--set: \"2-9\" is not FROM:TO in seconds, e.g. 0:3.5; see strapline --help"},
       {{"--movement", "cartwheel"},
        kFailed,
-       "no movement 'cartwheel'; use one of free, pull_up, push_up, squat, or the path of a .toml "
+       "no movement 'cartwheel'; use one of bench_press, dip, free, front_squat, hip_hinge, lunge, "
+       "overhead_press, pull_down, pull_up, push_up, row, split_squat, squat, step_down, or the "
+       "path of a .toml "
        "file"},
       {{"--acc-unit", "furlong"},
        kFailed,

@@ -174,7 +174,9 @@ TEST_F(Review, RefusesWhatItCannotRead) {
 TEST_F(Review, RefusesAnUnknownMovementAndALogbook) {
   const std::string file = synth("a.h5");
   expect_refused(strapline({"review", file, "--movement", "cartwheel"}), kFailed,
-                 "strapline: no movement 'cartwheel'; use one of free, pull_up, push_up, squat, or "
+                 "strapline: no movement 'cartwheel'; use one of bench_press, dip, free, "
+                 "front_squat, hip_hinge, lunge, overhead_press, pull_down, pull_up, push_up, row, "
+                 "split_squat, squat, step_down, or "
                  "the path of a .toml file");
   ASSERT_EQ(strapline({"logbook", at("l.h5"), "--add", file}).status, kDone);
   expect_refused(strapline({"review", at("l.h5")}), kFailed,

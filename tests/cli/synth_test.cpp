@@ -54,6 +54,23 @@ TEST_F(Synth, OptionsGoBeforeWhatIsDrawn) {
   EXPECT_GT(truth["straps"][0]["q_world_from_sensor"].size(), 100U);
 }
 
+TEST_F(Synth, EveryMovementHasASimulatorAndDisturbances) {
+  for (const char* movement : {"lunge", "row", "free"}) {
+    const auto outcome =
+        strapline({"synth", "-o", at("a.h5"), "--overwrite", "--movement", movement, "--reps", "6",
+                   "--disturbances", "part_reps,walk_out", "--truth", "-"});
+    ASSERT_EQ(outcome.status, 0) << outcome.err;
+    int part = 0;
+    const auto truth = outcome.json();
+    for (const auto& rep : truth["reps"]) part += rep["part"].get<bool>() ? 1 : 0;
+    EXPECT_EQ(part, 2) << movement;
+  }
+  EXPECT_EQ(strapline({"synth", "-o", at("b.h5"), "--idle", "0.5"}).status, 0);
+  expect_refused(strapline({"synth", "-o", at("c.h5"), "--disturbances", "earthquake"}), kFailed,
+                 "strapline: no disturbance 'earthquake'; use one of all, unracking, walk_out, "
+                 "re_grip, pause, part_reps, grind, strap_fiddling, rest");
+}
+
 TEST_F(Synth, WrongInputIsRefusedAndNothingWritten) {
   const auto refused = [&](const std::vector<std::string>& options, int status,
                            const std::string& line) {
@@ -71,7 +88,7 @@ TEST_F(Synth, WrongInputIsRefusedAndNothingWritten) {
   EXPECT_THAT(strapline({"synth", "-o", at("a.h5"), "--placements", "tail"}).err,
               HasSubstr("unknown placement \"tail\"; use one of "));
   EXPECT_EQ(strapline({"synth", "-o", at("a.h5"), "--part", "gold"}).status, kFailed);
-  EXPECT_EQ(strapline({"synth", "-o", at("a.h5"), "--movement", "row"}).status, kUsage);
+  EXPECT_EQ(strapline({"synth", "-o", at("a.h5"), "--movement", "cartwheel"}).status, kUsage);
   EXPECT_EQ(strapline({"synth"}).status, kUsage);
   EXPECT_THAT(names(), IsEmpty());
 }

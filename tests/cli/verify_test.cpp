@@ -76,6 +76,16 @@ TEST_F(Verify, WithoutTheDataSaysWhatItSkipped) {
   }
 }
 
+TEST_F(Verify, OneMovementWithDisturbancesTellsPartReps) {
+  const auto outcome = strapline({"verify", at("nowhere"), "--sets", "1", "--movement", "row",
+                                  "--disturbances=part_reps", "--json"});
+  EXPECT_EQ(outcome.status, 0) << outcome.err;
+  const auto json = outcome.json();
+  EXPECT_EQ(json["part_reps"], 2);
+  EXPECT_EQ(json["part_found"], 2);
+  EXPECT_EQ(json["invented"], 0);
+}
+
 TEST_F(Verify, ABrokenFileIsAFailure) {
   std::filesystem::create_directories(folder_ / "joints/knee_lab/block1");
   put("joints/knee_lab/block1/left_thigh.csv", "t,ax,ay,az,gx,gy,gz\n0,1,2\n");

@@ -232,13 +232,13 @@ TEST(AnalyseSet, AStrapThatSlippedIsToldByStandingStillAgain) {
   const auto as_before = analyse_set(input).value();
   for (const StrapReport& strap : as_before.straps) {
     ASSERT_TRUE(strap.shift);
-    EXPECT_LT(strap.shift->tilt, strap.shift->tilt_u);
+    EXPECT_LT(strap.shift->tilt, strap.shift->u);
   }
   // Upright, the thigh's up in its strap is near the sensor's y: a turn about x tilts it.
   slip(input.straps[0], 38.3, {8.0 * kDegree, 0.0, 0.0});
   const auto slipped = analyse_set(input).value();
   EXPECT_NEAR(slipped.straps[0].shift->tilt, 8.0 * kDegree, 1.5 * kDegree);
-  EXPECT_LT(slipped.straps[1].shift->tilt, slipped.straps[1].shift->tilt_u);
+  EXPECT_LT(slipped.straps[1].shift->tilt, slipped.straps[1].shift->u);
   const auto says = [](const SetAnalysis& set) {
     return std::any_of(set.notes.begin(), set.notes.end(), [](const std::string& note) {
       return note.starts_with("the strap on left_thigh sits differently");

@@ -134,8 +134,7 @@ std::string say_strap(const dsp::StrapReport& strap) {
   if (strap.hinge_axis_u) text += ", hinge axis ± " + degrees(*strap.hinge_axis_u);
   if (strap.shift) {
     text += ", after the set tilted by " + degrees(strap.shift->tilt) + " ± " +
-            degrees(strap.shift->tilt_u) + " and turned by " + degrees(strap.shift->twist) + " ± " +
-            degrees(strap.shift->twist_u) + " against before";
+            degrees(strap.shift->u) + " against before";
   }
   return text;
 }

@@ -116,7 +116,30 @@ dsp::Result<synthetic::StrapSetup> setup_of(const Options& options,
   return setup;
 }
 
+/// Any movement, drawn, with one strap.
+dsp::Result<synthetic::SyntheticSet> draw_free_set(const Options& options) {
+  synthetic::FreeSet free = synthetic::random_free_set(options.seed);
+  const auto common = std::visit([&](auto& one) { return set_common(options, one); }, free.params);
+  if (!common) return tl::make_unexpected(common.error());
+  auto setup = setup_of(options, free.params);
+  if (!setup) return tl::make_unexpected(setup.error());
+  if (options.placements.empty()) setup->placements = free.straps.placements;
+  const auto disturbances = synthetic::parse_disturbances(options.disturbances);
+  if (!disturbances) return tl::make_unexpected(disturbances.error());
+  auto set = synthetic::synthesize_set(free.params, *setup,
+                                       {options.traces_hz, options.orientations}, *disturbances);
+  if (set) set->recording.description.movement = synthetic::kFree;
+  return set;
+}
+
+std::vector<std::string> movement_choices() {
+  std::vector<std::string> choices = synthetic::simulated_movements();
+  choices.emplace_back(synthetic::kFree);
+  return choices;
+}
+
 dsp::Result<synthetic::SyntheticSet> draw_set(const Options& options) {
+  if (options.movement == synthetic::kFree) return draw_free_set(options);
   const auto params = params_of(options);
   if (!params) return tl::make_unexpected(params.error());
   const auto setup = setup_of(options, *params);
@@ -184,7 +207,7 @@ void add_file_options(CLI::App& command, Options& options) {
 
 void add_movement_options(CLI::App& command, Options& options) {
   command.add_option("--movement", options.movement, "Movement")
-      ->check(CLI::IsMember(synthetic::simulated_movements()))
+      ->check(CLI::IsMember(movement_choices()))
       ->capture_default_str();
   command
       .add_option("--disturbances", options.disturbances,

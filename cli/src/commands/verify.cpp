@@ -146,7 +146,10 @@ struct Synthetic {
 Synthetic run_synthetic(const Options& options) {
   Synthetic result;
   std::vector<std::string> movements{options.study.movement};
-  if (options.study.movement == kAll) movements = recordings::synthetic::simulated_movements();
+  if (options.study.movement == kAll) {
+    movements = recordings::synthetic::simulated_movements();
+    movements.emplace_back(recordings::synthetic::kFree);
+  }
   for (const std::string& movement : movements) {
     StudyOptions one = options.study;
     one.movement = movement;
@@ -215,6 +218,7 @@ void verify(Options& options, Run& run) {
 
 std::vector<std::string> movement_choices() {
   std::vector<std::string> choices = recordings::synthetic::simulated_movements();
+  choices.emplace_back(recordings::synthetic::kFree);
   choices.emplace_back(kAll);
   return choices;
 }

@@ -10,6 +10,7 @@ namespace strapline::recordings::synthetic {
 template <class S>
 struct Drives {
   S travel{};                         ///< rad of thigh travel from standing
+  S shank{};                          ///< rad of shank lean on top of standing
   S hip_x{}, hip_z{}, pelvis_turn{};  ///< m ahead of the ankles, m to the right, rad to the left
   SidePair<S> flexion, knee_line;     ///< rad, m inwards
   double knee_within = deg(30.0);     ///< rad of travel until knee_choice is 1
@@ -32,6 +33,7 @@ void add_excursions(const SetPlan& plan, const S& t, Drives<S>& drives) {
     const S early = early_lifting(e, t);
     drives.knee_within = e.knee_within;
     drives.travel += S(e.travel) * s;
+    drives.shank += S(e.shank_per_travel * e.travel) * s;
     drives.knee_line.left += S(e.knee_line.left) * s + S(e.knee_dip) * early;
     drives.knee_line.right += S(e.knee_line.right) * s + S(e.knee_dip) * early;
     drives.trunk_lean += S(e.trunk_lean) * s + S(e.trunk_lean_extra) * early;
@@ -62,7 +64,7 @@ void add_chain_inputs(const SetPlan& plan, Drives<S>& drives) {
   using std::cos;
   using std::sin;
   const SquatSetParams& p = plan.params;
-  const S shank = S(p.posture.shank_lean) + S(p.shank_lean_per_travel) * drives.travel;
+  const S shank = S(p.posture.shank_lean) + drives.shank;
   const S thigh = S(p.posture.thigh_lean) + drives.travel;
   const double along = std::cos(0.5 * (p.stance.toe_out.left + p.stance.toe_out.right));
   drives.hip_x = S(along) * (S(plan.body.shank) * sin(shank) - S(plan.body.thigh) * sin(thigh));

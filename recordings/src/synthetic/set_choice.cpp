@@ -2,6 +2,8 @@
 
 #include <optional>
 
+#include "strapline/recordings/synthetic/random.hpp"
+
 namespace strapline::recordings::synthetic {
 namespace {
 
@@ -64,6 +66,28 @@ dsp::Result<SetParams> random_params(const std::string& movement, std::uint64_t 
 
 dsp::Result<SetParams> usual_params(const std::string& movement) {
   return choose(movement, Usual{});
+}
+
+FreeSet random_free_set(std::uint64_t seed) {
+  constexpr std::uint64_t kStream = 32;
+  Random random(seed, kStream);
+  const auto& names = simulated_movements();
+  const int movement = random.integer(0, static_cast<int>(names.size()) - 1);
+  FreeSet set{random_params(names[static_cast<std::size_t>(movement)], seed).value(), {}};
+  using dsp::Segment;
+  using dsp::Side;
+  const auto* one_leg = std::get_if<OneLegSetParams>(&set.params);
+  dsp::Placement strap{Segment::thigh, random.uniform() < 0.5 ? Side::left : Side::right};
+  if (one_leg != nullptr) strap.side = one_leg->side;
+  // A thigh would see every second lunge from behind.
+  if (one_leg != nullptr && one_leg->movement == OneLegMovement::lunge) {
+    strap = {Segment::pelvis, Side::middle};
+  }
+  if (std::holds_alternative<ArmSetParams>(set.params)) {
+    strap.segment = random.uniform() < 0.5 ? Segment::forearm : Segment::upper_arm;
+  }
+  set.straps.placements = {strap};
+  return set;
 }
 
 StrapSetup usual_straps(const SetParams& params) {

@@ -67,6 +67,7 @@ void plan_bends(SetPlan& plan, double& t) {
 void draw_rep(const SquatSetParams& p, Random& random, int index, double late, SquatExcursion& e) {
   const RepVariation& v = p.variation;
   e.knee_within = p.knee_within;
+  e.shank_per_travel = p.shank_lean_per_travel;
   e.depth = random.normal_within(p.depth, v.depth, kLimit) - late * p.fatigue.depth_lost;
   const double standing = p.posture.thigh_lean - deg(90.0);
   const bool part = std::find(p.part_reps.begin(), p.part_reps.end(), index) != p.part_reps.end();

@@ -11,6 +11,7 @@ namespace strapline::recordings::synthetic {
 
 /// An excursion of a squat with its drawn values.
 struct SquatExcursion : Excursion {
+  double shank_per_travel = 0.33;  ///< rad of shank lean per rad of thigh travel
   double depth = 0.0;              ///< rad, asked for (of a rep)
   Sides knee_line;                 ///< m at the bottom
   double knee_dip = 0.0;           ///< m, early in lifting

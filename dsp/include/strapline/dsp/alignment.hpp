@@ -32,12 +32,6 @@ inline constexpr double kLeastAlignTurn = 0.087;
                                                           const Eigen::VectorXd& t,
                                                           const Interval& still);
 
-/// Mean orientation over an interval of the grid: top eigenvector of Σ q qᵀ (Markley 2007); empty
-/// where not known.
-[[nodiscard]] std::optional<Eigen::Quaterniond> mean_orientation(const GridMotion& motion,
-                                                                 const Eigen::VectorXd& t,
-                                                                 const Interval& within);
-
 /// The furthest turn about the vertical away from the mean of `still`, rad; 0 where not known.
 [[nodiscard]] double upright_turn(const GridMotion& motion, const Eigen::VectorXd& t,
                                   const Interval& still, const Interval& movement);

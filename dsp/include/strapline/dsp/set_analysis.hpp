@@ -53,10 +53,12 @@ struct Trace {
   Eigen::VectorXd value;  ///< n; NaN where unknown
 };
 
-/// How far a strap had turned on the limb when the client stood still again after the set, rad.
+/// How far a strap was tilted on the limb when the client stood still again after the set, rad:
+/// where the limb's long axis points in the strap. A twist about that axis shows in the heading
+/// alone, which drifts by more than straps slip; it is not told.
 struct StrapShift {
-  double tilt = 0.0, tilt_u = 0.0;    ///< of the limb's long axis in the strap, and its u (1 sigma)
-  double twist = 0.0, twist_u = 0.0;  ///< about the limb's long axis
+  double tilt = 0.0;
+  double u = 0.0;  ///< 1 sigma
 };
 
 /// One strap's part in the result: how it was aligned, and what to distrust.

@@ -23,6 +23,15 @@ using SetParams = std::variant<SquatSetParams, OneLegSetParams, ArmSetParams>;
 /// The movement's usual posture and range, nothing drawn.
 [[nodiscard]] dsp::Result<SetParams> usual_params(const std::string& movement);
 
+/// Any of the movements with a single strap on a part that moves, recorded as "free": what a client
+/// does whose movement has no definition.
+struct FreeSet {
+  SetParams params;
+  StrapSetup straps;
+};
+[[nodiscard]] FreeSet random_free_set(std::uint64_t seed);
+inline constexpr const char* kFree = "free";
+
 /// The straps that show every measure of the movement.
 [[nodiscard]] StrapSetup usual_straps(const SetParams& params);
 

@@ -96,7 +96,7 @@ struct SquatSetParams {
   double knee_dip = cm(0.5);            ///< m, further inwards early in lifting
   double trunk_lean = deg(35.0);        ///< rad, at the turn
   double trunk_lean_extra = deg(3.0);   ///< rad, more early in lifting
-  double shank_lean_per_travel = 0.33;  ///< rad of shank lean per rad of thigh travel
+  double shank_lean_per_travel = 0.33;  ///< rad of shank lean per rad of thigh travel, in reps
   double pelvis_share = 0.75;           ///< of the trunk's lean that the pelvis makes
   double knee_twist = deg(1.5);  ///< rad, axial turn of the thigh against the hinge at 90° travel
   RepVariation variation;
