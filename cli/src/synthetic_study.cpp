@@ -110,7 +110,10 @@ dsp::Result<synthetic::SetParams> draw_params(const StudyOptions& options, std::
   if (options.movement != "squat") return synthetic::random_params(options.movement, seed);
   synthetic::RandomRanges ranges;
   ranges.posture_sd = options.standing_sd;
-  return synthetic::SetParams(synthetic::random_squat_params(seed, ranges));
+  ranges.align_knee_sd = options.bends_sd;
+  synthetic::SquatSetParams params = synthetic::random_squat_params(seed, ranges);
+  params.parts.align_knee_sd = 0.5 * options.bends_sd;
+  return synthetic::SetParams(params);
 }
 
 /// The movement's straps, mounted badly.
@@ -122,6 +125,8 @@ synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetP
   setup.max_tilt = options.max_tilt;
   setup.max_twist = options.max_twist;
   setup.soft_tissue = synthetic::scaled(setup.soft_tissue, options.soft_tissue);
+  setup.soft_tissue.thigh = options.thigh_tissue.value_or(setup.soft_tissue.thigh);
+  setup.soft_tissue.shank = options.shank_tissue.value_or(setup.soft_tissue.shank);
   return setup;
 }
 
@@ -158,7 +163,10 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
     outcome.failure = made.error().line();
     return outcome;
   }
-  const auto seen = analyse(made->recording);
+  recordings::Recording recording = made->recording;
+  recording.body.soft_tissue_thigh = options.thigh_tissue;
+  recording.body.soft_tissue_limb = options.shank_tissue;
+  const auto seen = analyse(recording);
   if (!seen) {
     outcome.failure = seen.error().line();
     return outcome;

@@ -24,7 +24,8 @@ constexpr const char* kAll = "all";
 struct Options {
   StudyOptions study;
   std::string folder;
-  double tilt_deg = 15.0, standing_deg = 1.5;
+  double tilt_deg = 15.0, standing_deg = 1.5, bends_cm = 0.6;
+  std::optional<double> thigh_deg, shank_deg;
   bool json = false;
   bool reps = false;
   std::string disturbances;
@@ -205,6 +206,9 @@ void verify(Options& options, Run& run) {
   constexpr double kDegree = std::numbers::pi / 180.0;
   options.study.max_tilt = options.tilt_deg * kDegree;
   options.study.standing_sd = options.standing_deg * kDegree;
+  options.study.bends_sd = 0.01 * options.bends_cm;
+  if (options.thigh_deg) options.study.thigh_tissue = *options.thigh_deg * kDegree;
+  if (options.shank_deg) options.study.shank_tissue = *options.shank_deg * kDegree;
   std::vector<std::string> names;
   if (!options.disturbances.empty()) names = CLI::detail::split(options.disturbances, ',');
   const auto disturbances = recordings::synthetic::parse_disturbances(names);
@@ -264,6 +268,20 @@ void add_verify(CLI::App& app, Run& run) {
                    "How far from plumb clients stand in the squat's still part, degrees, 1 sigma")
       ->check(CLI::Range(0.0, 5.0))
       ->capture_default_str();
+  command
+      ->add_option("--bends", options->bends_cm,
+                   "How far off the toes a squat's clients keep the knees in the easy bends, cm, 1 "
+                   "sigma")
+      ->check(CLI::Range(0.0, 5.0))
+      ->capture_default_str();
+  command
+      ->add_option("--thigh-tissue", options->thigh_deg,
+                   "Soft tissue of the thigh at the deepest point, degrees, drawn and stated")
+      ->check(CLI::Range(0.0, 20.0));
+  command
+      ->add_option("--shank-tissue", options->shank_deg,
+                   "Soft tissue of the shank at the deepest point, degrees, drawn and stated")
+      ->check(CLI::Range(0.0, 20.0));
   command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
   command->add_flag("--disturbances{all}", options->disturbances,
                     "What else happens in the sets: all, or --disturbances=pause,grind,…");

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,12 +15,16 @@ namespace strapline::cli {
 struct StudyOptions {
   std::string movement = "squat";  ///< one of synthetic::simulated_movements
   int sets = 200;
-  std::uint64_t seed = 1;            ///< of the first set; set k has seed + k
-  double max_tilt = 0.2618;          ///< rad (15°), straps' tilt
-  double max_twist = 0.7854;         ///< rad (45°), straps' twist about the limb
-  double soft_tissue = 1.0;          ///< factor on the simulator's soft tissue; 0: rigid
-  double standing_sd = 0.0262;       ///< rad (1.5°), how far from plumb a squat's client stands
-  std::string part = "common_2019";  ///< sensor part, see synthetic::sensor_part
+  std::uint64_t seed = 1;       ///< of the first set; set k has seed + k
+  double max_tilt = 0.2618;     ///< rad (15°), straps' tilt
+  double max_twist = 0.7854;    ///< rad (45°), straps' twist about the limb
+  double soft_tissue = 1.0;     ///< factor on the simulator's soft tissue; 0: rigid
+  double standing_sd = 0.0262;  ///< rad (1.5°), how far from plumb a squat's client stands
+  double bends_sd = 0.006;      ///< m, how far off the toe a squat's client keeps the knee in
+                                ///< the easy bends that show the toe line; half from bend to bend
+  /// rad, soft tissue of thigh and of shank instead of the usual, drawn and stated of the client.
+  std::optional<double> thigh_tissue, shank_tissue;
+  std::string part = "common_2019";                  ///< sensor part, see synthetic::sensor_part
   recordings::synthetic::Disturbances disturbances;  ///< what happens besides the reps
 };
 
