@@ -44,6 +44,12 @@ bool is_evidence(const HandledSet& set, Envelope& envelope) {
   return true;
 }
 
+/// Of equal loads the one handled last.
+bool counts_more(const Handled& a, const Handled& b) {
+  if (a.counts_as_kg != b.counts_as_kg) return a.counts_as_kg > b.counts_as_kg;
+  return a.day > b.day;
+}
+
 /// The load that counts most of each day on which the range was reached, the greatest first.
 std::vector<Handled> by_day(const Envelope& envelope, double range, EnvelopeBin& bin) {
   const EnvelopeParameters& parameters = envelope.parameters;
@@ -56,14 +62,12 @@ std::vector<Handled> by_day(const Envelope& envelope, double range, EnvelopeBin&
     const Handled handled{*set.load_kg, faded(*set.load_kg, age_of(envelope, set), parameters),
                           set.day, set.name};
     const auto [entry, first] = days.try_emplace(std::floor(set.day), handled);
-    if (!first && handled.counts_as_kg > entry->second.counts_as_kg) entry->second = handled;
+    if (!first && counts_more(handled, entry->second)) entry->second = handled;
   }
   bin.days = static_cast<int>(days.size());
   std::vector<Handled> loads;
   for (const auto& [day, handled] : days) loads.push_back(handled);
-  std::stable_sort(loads.begin(), loads.end(), [](const Handled& a, const Handled& b) {
-    return a.counts_as_kg > b.counts_as_kg;
-  });
+  std::stable_sort(loads.begin(), loads.end(), counts_more);
   return loads;
 }
 

@@ -46,8 +46,8 @@ RuleFinding pain_rule(const NextInput& input) {
     finding.place = logged.place.empty() ? logged.movement : logged.place;
     finding.sets = {logged.set};
   }
+  if (finding.state == RuleState::not_met || input.sets.empty()) return finding;
   const auto sessions = sessions_of(input.sets);
-  if (finding.state == RuleState::not_met || sessions.empty()) return finding;
   // Pain of the step's own last session counts however long ago that was.
   finding.state = RuleState::met;
   for (const StepSet& set : sessions.back()) {
@@ -68,7 +68,6 @@ RuleFinding pain_rule(const NextInput& input) {
 RuleFinding recent_rule(const NextInput& input) {
   RuleFinding finding = finding_of(NextRule::recent, kCommon);
   finding.wanted = input.parameters.break_days;
-  if (input.sets.empty()) return finding;
   const double age = std::floor(input.today) - std::floor(input.sets.back().day);
   finding.found = age;
   finding.sets = {input.sets.back().name};
@@ -146,7 +145,6 @@ RuleFinding reps_rule(const NextInput& input) {
 RuleFinding reserve_rule(const NextInput& input) {
   RuleFinding finding = finding_of(NextRule::reserve, kReserve);
   finding.wanted = step_of(input).exit.reserve;
-  if (input.sets.empty()) return finding;
   const StepSet& last = input.sets.back();
   finding.sets = {last.name};
   finding.found = reserve_of(last);
@@ -177,7 +175,7 @@ RuleFinding cautions_rule(const NextInput& input) {
   RuleFinding finding = finding_of(NextRule::cautions, kCommon);
   finding.state = input.cautions.empty() ? RuleState::met : RuleState::not_met;
   finding.cautions = input.cautions;
-  if (!input.sets.empty()) finding.sets = {input.sets.back().name};
+  finding.sets = {input.sets.back().name};
   return finding;
 }
 
@@ -254,6 +252,12 @@ std::vector<Session> counting_sessions(const NextInput& input) {
 }
 
 std::vector<RuleFinding> step_findings(const NextInput& input) {
+  if (input.sets.empty()) {
+    // Without a set the other rules would all say the same.
+    const RuleFinding pain = pain_rule(input);
+    if (pain.state != RuleState::not_met) return {sessions_rule(input)};
+    return {pain, sessions_rule(input)};
+  }
   std::vector<RuleFinding> findings = {pain_rule(input),  recent_rule(input),  sessions_rule(input),
                                        aim_rule(input),   reps_rule(input),    reserve_rule(input),
                                        range_rule(input), cautions_rule(input)};

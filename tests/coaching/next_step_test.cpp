@@ -127,6 +127,12 @@ TEST(NextStep, Pain) {
        RuleState::not_met, Proposal::stop},
       {"eight days ago", NextRule::pain, [&](auto& i) { i.pain = {logged(8, 3)}; }, RuleState::met,
        Proposal::go_on},
+      {"elsewhere, with no set of the step", NextRule::pain,
+       [&](auto& i) {
+         i.sets.clear();
+         i.pain = {logged(2, 3)};
+       },
+       RuleState::not_met, Proposal::stop},
       {"not logged", NextRule::pain, [](auto& i) { i.sets[2].pain.reset(); }, RuleState::missing,
        Proposal::hold},
   });
@@ -149,8 +155,6 @@ TEST(NextStep, ALongBreakStepsBack) {
        Proposal::step_back},
       {"28 days", NextRule::recent, [](auto& i) { i.today += 23.0; }, RuleState::met,
        Proposal::go_on},
-      {"no set at all", NextRule::recent, [](auto& i) { i.sets.clear(); }, RuleState::missing,
-       Proposal::hold},
   });
 }
 
@@ -159,6 +163,8 @@ TEST(NextStep, Sessions) {
       {"one day is one session", NextRule::sessions, [](auto& i) { i.sets.erase(i.sets.begin()); },
        RuleState::missing, Proposal::hold},
       {"one set only", NextRule::sessions, [](auto& i) { i.sets.resize(1); }, RuleState::missing,
+       Proposal::hold},
+      {"no set at all", NextRule::sessions, [](auto& i) { i.sets.clear(); }, RuleState::missing,
        Proposal::hold},
       {"two are enough", NextRule::sessions, [](auto&) {}, RuleState::met, Proposal::go_on},
   });
