@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "strapline/coaching/cautions.hpp"
 #include "strapline/coaching/judgement.hpp"
 
 #include "client_aims.hpp"
+#include "client_cautions.hpp"
 #include "client_ladders.hpp"
 #include "loaded_sets.hpp"
 
@@ -46,20 +46,13 @@ bool is_on(const DatedSet& dated, const NextInput& input, const Client& client) 
                                           loaded_with(dated, client)}) == input.step;
 }
 
-coaching::SetVerdict verdict_of(const DatedSet& dated, const coaching::Aim& aim,
-                                const Client& client) {
-  const auto& description = dated.set.description;
-  coaching::JudgedSet judged{description.movement, description.variation,
-                             loaded_with(dated, client), dated.set.reps,
-                             client.smallest_that_matters};
-  return coaching::judge_set(aim, judged).verdict;
-}
-
 coaching::StepSet to_step_set(const DatedSet& dated, const coaching::Aim& aim,
                               const Client& client) {
   const auto& said = dated.set.description;
-  return {dated.set.file,       dated.day, said.load_kg,        said.effort_rpe,
-          said.reps_in_reserve, said.pain, dated.set.full_reps, verdict_of(dated, aim, client)};
+  return {dated.set.file,       dated.day,
+          said.load_kg,         said.effort_rpe,
+          said.reps_in_reserve, said.pain,
+          dated.set.full_reps,  judge_dated(dated, aim, client).verdict};
 }
 
 /// How the range changed on the step; empty where it cannot be compared.
@@ -88,16 +81,7 @@ std::vector<coaching::CautionKind> open_cautions(const std::vector<DatedSet>& se
                                                  const StandingInput& input) {
   std::vector<coaching::CautionKind> kinds;
   for (const DatedSet& dated : session) {
-    coaching::CautionInput looked_at;
-    looked_at.set = to_compared(dated.set);
-    looked_at.reps = dated.set.reps;
-    looked_at.limits = input.client.limits;
-    for (const DatedSet& other : input.history) {
-      if (other.set.description.movement == dated.set.description.movement) {
-        looked_at.history.push_back(to_compared(other.set));
-      }
-    }
-    for (const coaching::Caution& caution : coaching::find_cautions(looked_at)) {
+    for (const auto& caution : cautions_of(dated, input.history, input.client.limits)) {
       const bool known = std::find(kinds.begin(), kinds.end(), caution.kind) != kinds.end();
       if (caution.kind != coaching::CautionKind::pain_above_limit && !known) {
         kinds.push_back(caution.kind);
@@ -132,6 +116,13 @@ NextInput input_for(const Ladder& ladder, std::size_t step, const StandingInput&
 
 }  // namespace
 
+coaching::AimJudgement judge_dated(const DatedSet& dated, const coaching::Aim& aim,
+                                   const Client& client) {
+  const auto& said = dated.set.description;
+  return coaching::judge_set(aim, {said.movement, said.variation, loaded_with(dated, client),
+                                   dated.set.reps, client.smallest_that_matters});
+}
+
 dsp::Result<Standing> decide_standing(const StandingInput& input, const std::string& name) {
   const auto ladder = find_ladder(name, input.files.ladders);
   if (!ladder) return tl::make_unexpected(ladder.error());
@@ -146,7 +137,7 @@ dsp::Result<Standing> decide_standing(const StandingInput& input, const std::str
     on_step.push_back(dated);
     next.sets.push_back(to_step_set(dated, *aim, input.client));
   }
-  Standing standing{*ladder, {}, {}};
+  Standing standing{*ladder, *aim, {}, {}};
   if (!on_step.empty()) standing.session = last_day(on_step);
   next.range_change = range_change(on_step);
   next.cautions = open_cautions(standing.session, input);

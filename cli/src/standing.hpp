@@ -13,6 +13,7 @@ namespace strapline::cli {
 /// Where a client stands on a ladder, and what comes next.
 struct Standing {
   coaching::Ladder ladder;
+  coaching::Aim aim;  ///< of the step stood on
   coaching::NextStep next;
   std::vector<DatedSet> session;  ///< the sets of the last day on this step
 };
@@ -27,6 +28,10 @@ struct StandingInput {
   const std::vector<DatedSet>& history;  ///< read_history over kStandingDays
   double today = 0.0;
 };
+
+/// A logged set against an aim.
+[[nodiscard]] coaching::AimJudgement judge_dated(const DatedSet& dated, const coaching::Aim& aim,
+                                                 const coaching::Client& client);
 
 /// Decides the next step on one of the client's ladders. Fails where the client stands on no step
 /// of it, or the ladder or a step's aim cannot be read.
