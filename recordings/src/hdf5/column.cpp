@@ -1,6 +1,7 @@
 #include "hdf5/column.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cstring>
 #include <type_traits>
 
@@ -12,6 +13,10 @@ namespace strapline::recordings::h5 {
 namespace {
 
 constexpr hsize_t kChunkRows = 4096;
+// Of a column that can grow: whoever reads a few rows inflates whole chunks, and the last one is
+// filled up with rows that are not there.
+constexpr hsize_t kGrowingChunkRows = 1024;
+constexpr hsize_t kLeastGrowingChunkRows = 16;
 constexpr hsize_t kChunkBytes = 1 << 18;  // a chunk is held in memory whole
 
 template <class T>
@@ -34,7 +39,8 @@ Handle storage(const std::vector<hsize_t>& size, std::size_t value_bytes, bool g
   std::vector<hsize_t> chunk = size;
   const hsize_t row_bytes = value_bytes * (size.size() > 1 ? size[1] : 1);
   const hsize_t most = std::clamp<hsize_t>(kChunkBytes / row_bytes, 1, kChunkRows);
-  chunk[0] = growing ? most : std::min(size[0], most);
+  const hsize_t rounded = std::bit_ceil(std::max(size[0], kLeastGrowingChunkRows));
+  chunk[0] = std::min(most, growing ? std::min(rounded, kGrowingChunkRows) : size[0]);
   Handle plan = owned(H5Pcreate(H5P_DATASET_CREATE), "cannot prepare a data set");
   const hid_t id = plan.get();
   require(H5Pset_obj_track_times(id, false), "cannot prepare a data set");
