@@ -1,6 +1,8 @@
 #include "atomic_file.hpp"
 
+#include <algorithm>
 #include <cerrno>
+#include <limits>
 #include <string>
 #include <system_error>
 
@@ -94,23 +96,28 @@ std::filesystem::path folder_of(const std::filesystem::path& path) {
   return path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
 }
 
-h5::Bytes read_whole(const std::filesystem::path& path) {
-  const Descriptor file(::open(path.c_str(), O_RDONLY));
+FileStart read_start(const std::filesystem::path& path, std::uint64_t most) {
+  const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
   if (file.get() < 0 && errno == ENOENT) h5::raise("no such file", {}, "check the name");
   if (file.get() < 0) raise_errno("cannot open the file");
   struct stat status {};
   if (::fstat(file.get(), &status) != 0) raise_errno("cannot open the file");
   if (!S_ISREG(status.st_mode)) h5::raise("not a file", {}, "give the name of a file");
-  h5::Bytes bytes(static_cast<std::size_t>(status.st_size));
+  FileStart start{{}, static_cast<std::uint64_t>(status.st_size)};
+  start.bytes.resize(std::min(most, start.file_bytes));
   std::size_t done = 0;
-  while (done < bytes.size()) {
-    const ssize_t got = ::read(file.get(), bytes.data() + done, bytes.size() - done);
+  while (done < start.bytes.size()) {
+    const ssize_t got = ::read(file.get(), start.bytes.data() + done, start.bytes.size() - done);
     if (got < 0 && errno == EINTR) continue;
     if (got < 0) raise_errno("cannot read the file");
     if (got == 0) h5::raise("the file became shorter while it was read", {}, "try again");
     done += static_cast<std::size_t>(got);
   }
-  return bytes;
+  return start;
+}
+
+h5::Bytes read_whole(const std::filesystem::path& path) {
+  return read_start(path, std::numeric_limits<std::uint64_t>::max()).bytes;
 }
 
 void refuse_to_replace(const std::filesystem::path& path, Overwrite overwrite) {

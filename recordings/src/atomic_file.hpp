@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
 
 #include "strapline/recordings/recording_file.hpp"
@@ -8,7 +9,16 @@
 
 namespace strapline::recordings {
 
-/// The whole file; raises with one line where it is missing, a folder or not readable.
+/// The first bytes of a file, and how many it has.
+struct FileStart {
+  h5::Bytes bytes;
+  std::uint64_t file_bytes = 0;
+};
+
+/// At most `most` bytes; raises with one line where it is missing, a folder or not readable.
+[[nodiscard]] FileStart read_start(const std::filesystem::path& path, std::uint64_t most);
+
+/// The whole file; raises as read_start does.
 [[nodiscard]] h5::Bytes read_whole(const std::filesystem::path& path);
 
 /// Writes `path`.part, syncs it to the disk and renames it to `path`: whatever happens, `path`

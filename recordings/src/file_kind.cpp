@@ -1,28 +1,17 @@
 #include "strapline/recordings/file_kind.hpp"
 
-#include <algorithm>
-#include <array>
-
 #include "atomic_file.hpp"
 #include "file_format.hpp"
-#include "hdf5/image.hpp"
+#include "hdf5/file_in_place.hpp"
 
 namespace strapline::recordings {
 namespace {
 
-// HDF5 File Format Specification 3.0, III.A: the format signature, at the start of our files.
-constexpr std::array<unsigned char, 8> kSignature{0x89, 'H', 'D', 'F', '\r', '\n', 0x1A, '\n'};
-
-bool is_hdf5(const h5::Bytes& bytes) {
-  return bytes.size() >= kSignature.size() &&
-         std::equal(kSignature.begin(), kSignature.end(), bytes.begin(),
-                    [](unsigned char a, std::byte b) { return std::byte{a} == b; });
-}
-
-FileKind kind_of(const h5::Bytes& bytes) {
-  if (!is_hdf5(bytes)) return FileKind::other;
-  const h5::Image image = h5::Image::open(bytes, h5::Image::Access::read);
-  const auto format = h5::find_text(image.root(), "format");
+FileKind kind_of(const std::filesystem::path& path) {
+  constexpr std::uint64_t kStart = 8;  // our files start with the signature
+  if (!h5::has_signature(read_start(path, kStart).bytes)) return FileKind::other;
+  const auto file = h5::FileInPlace::open(path);
+  const auto format = h5::find_text(file.root(), "format");
   if (format == schema::kRecording) return FileKind::recording;
   return format == schema::kLogbook ? FileKind::logbook : FileKind::other;
 }
@@ -30,7 +19,7 @@ FileKind kind_of(const h5::Bytes& bytes) {
 }  // namespace
 
 dsp::Result<FileKind> file_kind(const std::filesystem::path& path) {
-  return h5::guarded(path, [&] { return kind_of(read_whole(path)); });
+  return h5::guarded(path, [&] { return kind_of(path); });
 }
 
 }  // namespace strapline::recordings

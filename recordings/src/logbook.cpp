@@ -2,14 +2,17 @@
 
 #include <algorithm>
 #include <cmath>
-#include <system_error>
+#include <set>
+#include <string_view>
 #include <tuple>
 #include <variant>
 
 #include "strapline/recordings/recording_file.hpp"
 
 #include "atomic_file.hpp"
-#include "logbook_file.hpp"
+#include "hdf5/file_in_place.hpp"
+#include "logbook_reader.hpp"
+#include "logbook_writer.hpp"
 
 namespace strapline::recordings {
 namespace {
@@ -40,6 +43,12 @@ MeasureSummary summary_of(const std::vector<dsp::MeasuredValue>& measured) {
   for (const double value : values) squares += (value - summary.mean) * (value - summary.mean);
   summary.sd = std::sqrt(squares / (n - 1.0));
   return summary;
+}
+
+LogbookPart everything() { return {every_set, every_set}; }
+
+Logbook read(const std::filesystem::path& path, const LogbookPart& part) {
+  return logbook_from(h5::FileInPlace::open(path).root(), part);
 }
 
 void check_client(const Logbook& logbook, const SetDescription& description) {
@@ -81,27 +90,66 @@ LoggedSet make_logged_set(const Recording& recording, const std::filesystem::pat
   return set;
 }
 
+namespace {
+
+auto key(const LoggedSet& set) { return std::tie(set.description.started_utc, set.set_id); }
+
+bool is_before(const LoggedSet& a, const LoggedSet& b) { return key(a) < key(b); }
+
+void put_in_order(Logbook& logbook) {
+  std::sort(logbook.sets.begin(), logbook.sets.end(), is_before);
+  std::set<std::string_view> ids;
+  for (const LoggedSet& set : logbook.sets) {
+    if (!ids.insert(set.set_id).second) h5::raise("the set " + set.set_id + " comes twice");
+    check_client(logbook, set.description);
+  }
+}
+
+}  // namespace
+
 bool insert_in_order(Logbook& logbook, const LoggedSet& set) {
-  const auto key = [](const LoggedSet& s) { return std::tie(s.description.started_utc, s.set_id); };
   for (const LoggedSet& present : logbook.sets) {
     if (present.set_id == set.set_id) return false;
   }
-  const auto place =
-      std::upper_bound(logbook.sets.begin(), logbook.sets.end(), set,
-                       [&](const auto& a, const auto& b) { return key(a) < key(b); });
+  const auto place = std::upper_bound(logbook.sets.begin(), logbook.sets.end(), set, is_before);
   logbook.sets.insert(place, set);
   return true;
 }
 
+std::vector<bool> every_set(const std::vector<LoggedSet>& headlines) {
+  return std::vector<bool>(headlines.size(), true);
+}
+
+LogbookPart::Choice sets_where(std::function<bool(const LoggedSet&)> accepts) {
+  return [accepts = std::move(accepts)](const std::vector<LoggedSet>& headlines) {
+    std::vector<bool> chosen;
+    for (const LoggedSet& set : headlines) chosen.push_back(accepts(set));
+    return chosen;
+  };
+}
+
 dsp::Result<Logbook> read_logbook(const std::filesystem::path& path) {
-  return h5::guarded(path, [&] { return logbook_from(read_whole(path)); });
+  return read_logbook(path, everything());
+}
+
+dsp::Result<Logbook> read_logbook(const std::filesystem::path& path, const LogbookPart& part) {
+  return h5::guarded(path, [&] { return read(path, part); });
+}
+
+dsp::Result<void> write_logbook(const std::filesystem::path& path, Logbook logbook,
+                                Overwrite overwrite) {
+  return h5::guarded(path, [&] {
+    const FolderLock lock(folder_of(path));
+    put_in_order(logbook);
+    write_atomically(path, logbook_bytes(logbook), overwrite);
+  });
 }
 
 dsp::Result<Added> append_to_logbook(const std::filesystem::path& path, const LoggedSet& set) {
   return h5::guarded(path, [&] {
     const FolderLock lock(folder_of(path));
     Logbook logbook{set.description.client, {}};
-    if (std::filesystem::exists(path)) logbook = logbook_from(read_whole(path));
+    if (std::filesystem::exists(path)) logbook = read(path, everything());
     check_client(logbook, set.description);
     if (!insert_in_order(logbook, set)) return Added::already_there;
     write_atomically(path, logbook_bytes(logbook), Overwrite::yes);
@@ -113,7 +161,7 @@ dsp::Result<bool> amend_logbook(const std::filesystem::path& path, const std::st
                                 const SetDescription& description) {
   return h5::guarded(path, [&] {
     const FolderLock lock(folder_of(path));
-    Logbook logbook = logbook_from(read_whole(path));
+    Logbook logbook = read(path, everything());
     check_client(logbook, description);
     const auto found = std::find_if(logbook.sets.begin(), logbook.sets.end(),
                                     [&](const LoggedSet& set) { return set.set_id == set_id; });

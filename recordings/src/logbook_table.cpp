@@ -31,30 +31,29 @@ void Table::write(hid_t root, const std::string& name) const {
 }
 
 TableReader::TableReader(hid_t root, const std::string& name)
-    : group_(h5::open_group(root, name)), ids_(h5::read_texts(group_.get(), "set_id")) {}
+    : group_(h5::open_group(root, name)),
+      chosen_(h5::RowChoice::all(h5::rows_of(group_.get(), "set_id"))) {}
 
-template <class T>
-std::vector<T> TableReader::checked(std::vector<T> values, const std::string& name) const {
-  if (values.size() != rows()) {
-    h5::raise("does not have as many rows as set_id", h5::path_of(group_.get(), name));
-  }
-  return values;
+bool TableReader::has(const std::string& name) const { return h5::has_child(group_.get(), name); }
+
+h5::PackedTexts TableReader::texts(const std::string& name) const {
+  return h5::read_text_rows(group_.get(), name, chosen_);
 }
 
-std::vector<std::string> TableReader::texts(const std::string& name) const {
-  return checked(h5::read_texts(group_.get(), name), name);
-}
-
-std::vector<std::string> TableReader::texts_if(const std::string& name) const {
-  return h5::has_child(group_.get(), name) ? texts(name) : std::vector<std::string>(rows());
+h5::PackedTexts TableReader::texts_if(const std::string& name) const {
+  return has(name) ? texts(name) : h5::PackedTexts(chosen_.size(), 0, false);
 }
 
 std::vector<std::int64_t> TableReader::wholes(const std::string& name) const {
-  return checked(h5::read_column<std::int64_t>(group_.get(), name, {}), name);
+  return h5::read_rows<std::int64_t>(group_.get(), name, {}, chosen_);
 }
 
 std::vector<double> TableReader::reals(const std::string& name, const std::string& unit) const {
-  return checked(h5::read_column<double>(group_.get(), name, unit), name);
+  return h5::read_rows<double>(group_.get(), name, unit, chosen_);
+}
+
+std::string TableReader::path(const std::string& column) const {
+  return h5::path_of(group_.get(), column);
 }
 
 }  // namespace strapline::recordings

@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "hdf5/error.hpp"
+#include "hdf5/packed_texts.hpp"
+#include "hdf5/rows.hpp"
 
 namespace strapline::recordings {
 
@@ -27,6 +29,10 @@ class Table {
   /// NaN in the file where there is no value: missing is never zero.
   void real(const std::string& name, std::optional<double> value);
 
+  [[nodiscard]] std::int64_t rows() const {
+    return static_cast<std::int64_t>(texts_.at("set_id").size());
+  }
+
   /// As a group of extendible columns.
   void write(hid_t root, const std::string& name) const;
 
@@ -40,25 +46,27 @@ class Table {
   std::map<std::string, Real> reals_;
 };
 
-/// Reads a table's columns, each checked to have as many rows as its set_id.
+/// Reads a table's columns, all of its rows or some; every column must have as many as set_id.
 class TableReader {
  public:
   TableReader(hid_t root, const std::string& name);
 
-  [[nodiscard]] std::size_t rows() const { return ids_.size(); }
-  [[nodiscard]] const std::vector<std::string>& ids() const { return ids_; }
-  [[nodiscard]] std::vector<std::string> texts(const std::string& name) const;
+  [[nodiscard]] std::size_t table_rows() const { return chosen_.table_rows; }
+  /// From here on only these; before it, all.
+  void choose(std::vector<h5::Rows> ranges) { chosen_.ranges = std::move(ranges); }
+
+  [[nodiscard]] bool has(const std::string& name) const;
+  [[nodiscard]] h5::PackedTexts texts(const std::string& name) const;
   /// Empty texts where an older file does not have the column.
-  [[nodiscard]] std::vector<std::string> texts_if(const std::string& name) const;
+  [[nodiscard]] h5::PackedTexts texts_if(const std::string& name) const;
   [[nodiscard]] std::vector<std::int64_t> wholes(const std::string& name) const;
   [[nodiscard]] std::vector<double> reals(const std::string& name, const std::string& unit) const;
+  /// Of a column, for a failure: "/reps/part".
+  [[nodiscard]] std::string path(const std::string& column) const;
 
  private:
-  template <class T>
-  std::vector<T> checked(std::vector<T> values, const std::string& name) const;
-
   h5::Handle group_;
-  std::vector<std::string> ids_;
+  h5::RowChoice chosen_;
 };
 
 }  // namespace strapline::recordings

@@ -1,10 +1,11 @@
 #include <algorithm>
 
+#include "strapline/recordings/file_kind.hpp"
 #include "strapline/recordings/logbook.hpp"
 #include "strapline/recordings/recording_file.hpp"
 
 #include "atomic_file.hpp"
-#include "logbook_file.hpp"
+#include "logbook_writer.hpp"
 
 namespace strapline::recordings {
 namespace {
@@ -19,13 +20,9 @@ std::vector<std::filesystem::path> candidates(const std::filesystem::path& folde
   return files;
 }
 
-bool holds_logbook(const std::filesystem::path& file) {
-  return h5::guarded(file, [&] { return is_logbook(read_whole(file)); }).value_or(false);
-}
-
 void add_file(Logbook& logbook, RebuildReport& report, const std::filesystem::path& file,
               const Analyse& analyse) {
-  if (holds_logbook(file)) return;
+  if (file_kind(file) == FileKind::logbook) return;
   const auto recording = read_recording(file);
   if (!recording) {
     report.skipped.push_back(recording.error());

@@ -1,6 +1,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "strapline/recordings/logbook.hpp"
 #include "strapline/recordings/recording_file.hpp"
 
 #ifdef __SANITIZE_ADDRESS__
@@ -10,6 +11,7 @@
 #include "hdf5/attribute.hpp"
 #include "hdf5/column.hpp"
 #include "hdf5/group.hpp"
+#include "logbook_writer.hpp"
 #include "sample.hpp"
 
 namespace strapline::recordings {
@@ -64,7 +66,7 @@ TEST_F(Damage, OtherFormatsAndNewerSchemasAreNamed) {
                 remove_attribute(root, ".", "schema_major");
                 h5::set_integer(root, "schema_major", 2);
               }),
-              HasSubstr("written in schema 2.2, newer than this program reads (1.x)"));
+              HasSubstr("written in schema 2.3, newer than this program reads (1.x)"));
   EXPECT_THAT(after([](hid_t root) {
                 remove_attribute(root, ".", "format");
                 h5::set_text(root, "format", "strapline-logbook");
@@ -205,6 +207,29 @@ TEST_F(FlippedBits, NeverGiveAnotherRecording) {
   RecordProperty("noticed", noticed);
   RecordProperty("harmless", harmless);
   EXPECT_GT(noticed, harmless);
+}
+
+// The same of a logbook, whose file is read where it lies: in the place of the damaged one before.
+TEST_F(FlippedBits, NeverGiveAnotherLogbook) {
+  const auto file = folder_ / "book.h5";
+  LoggedSet set = make_logged_set(testing::full_recording(), "a.h5", testing::sample_analysis());
+  ASSERT_TRUE(append_to_logbook(file, set));
+  set.set_id = "another";
+  ASSERT_TRUE(append_to_logbook(file, set));
+  const h5::Bytes whole = testing::bytes_of(file);
+  const h5::Bytes original = logbook_bytes(*read_logbook(file));
+  int noticed = 0;
+  for (std::size_t at = 0; at < whole.size(); at += 13) {
+    h5::Bytes bad = whole;
+    bad[at] ^= std::byte{1} << static_cast<int>(at % 8);
+    testing::put(file, bad);
+    const auto read = read_logbook(file);
+    ASSERT_TRUE(!read || logbook_bytes(*read) == original) << "byte " << at;
+    if (!read) ++noticed;
+  }
+  EXPECT_GT(noticed, 500);
+  testing::put(file, whole);
+  EXPECT_TRUE(read_logbook(file));
 }
 
 }  // namespace

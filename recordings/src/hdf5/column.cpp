@@ -1,6 +1,7 @@
 #include "hdf5/column.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cstring>
 #include <type_traits>
 
@@ -12,6 +13,10 @@ namespace strapline::recordings::h5 {
 namespace {
 
 constexpr hsize_t kChunkRows = 4096;
+// Of a column that can grow: whoever reads a few rows inflates whole chunks, and the last one is
+// filled up with rows that are not there.
+constexpr hsize_t kGrowingChunkRows = 1024;
+constexpr hsize_t kLeastGrowingChunkRows = 16;
 constexpr hsize_t kChunkBytes = 1 << 18;  // a chunk is held in memory whole
 
 template <class T>
@@ -34,7 +39,8 @@ Handle storage(const std::vector<hsize_t>& size, std::size_t value_bytes, bool g
   std::vector<hsize_t> chunk = size;
   const hsize_t row_bytes = value_bytes * (size.size() > 1 ? size[1] : 1);
   const hsize_t most = std::clamp<hsize_t>(kChunkBytes / row_bytes, 1, kChunkRows);
-  chunk[0] = growing ? most : std::min(size[0], most);
+  const hsize_t rounded = std::bit_ceil(std::max(size[0], kLeastGrowingChunkRows));
+  chunk[0] = std::min(most, growing ? std::min(rounded, kGrowingChunkRows) : size[0]);
   Handle plan = owned(H5Pcreate(H5P_DATASET_CREATE), "cannot prepare a data set");
   const hid_t id = plan.get();
   require(H5Pset_obj_track_times(id, false), "cannot prepare a data set");
@@ -86,6 +92,33 @@ void read(const Handle& data, hid_t type, void* values, const std::string& where
   if (H5Dread(data.get(), type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values) < 0) {
     raise_hdf5("the data is damaged", where);
   }
+}
+
+// Range after range into one block.
+void read(const Handle& data, hid_t type, void* values, const RowChoice& rows,
+          const std::string& where) {
+  const Handle space = owned(H5Dget_space(data.get()), "cannot read the data set", where);
+  const std::size_t width = H5Tget_size(type);
+  auto* into = static_cast<std::byte*>(values);
+  for (const Rows& range : rows.ranges) {
+    if (range.count == 0) continue;
+    const hsize_t first = range.first;
+    const hsize_t count = range.count;
+    require(H5Sselect_hyperslab(space.get(), H5S_SELECT_SET, &first, nullptr, &count, nullptr),
+            "does not have these rows", where);
+    const Handle block = owned(H5Screate_simple(1, &count, nullptr), "cannot describe rows");
+    if (H5Dread(data.get(), type, block.get(), space.get(), H5P_DEFAULT, into) < 0) {
+      raise_hdf5("the data is damaged", where);
+    }
+    into += range.count * width;
+  }
+}
+
+void check_rows(const Handle& data, const RowChoice& rows, const std::string& where) {
+  const std::size_t found = size_of(data, 1, where)[0];
+  if (found == rows.table_rows) return;
+  raise("has " + std::to_string(found) + " rows, the table " + std::to_string(rows.table_rows),
+        where);
 }
 
 // A conversion must not lose anything in silence: whole numbers only into whole numbers that are
@@ -156,25 +189,45 @@ std::vector<T> read_column(hid_t group, const std::string& name, const std::stri
 }
 
 std::vector<std::string> read_texts(hid_t group, const std::string& name) {
+  const PackedTexts packed = read_text_rows(group, name, RowChoice::all(rows_of(group, name)));
+  std::vector<std::string> values(packed.size());
+  for (std::size_t i = 0; i < values.size(); ++i) values[i] = packed[i];
+  return values;
+}
+
+template <class T>
+std::vector<T> read_rows(hid_t group, const std::string& name, const std::string& unit,
+                         const RowChoice& rows) {
+  const std::string where = path_of(group, name);
+  const Handle data = open_data(group, name);
+  check_kind(data, std::is_floating_point_v<T>, sizeof(T), where);
+  check_unit(data, unit, where);
+  check_rows(data, rows, where);
+  std::vector<T> values(rows.size());
+  read(data, memory_type<T>(), values.data(), rows, where);
+  return values;
+}
+
+PackedTexts read_text_rows(hid_t group, const std::string& name, const RowChoice& rows) {
   const std::string where = path_of(group, name);
   const Handle data = open_data(group, name);
   const Handle type = owned(H5Dget_type(data.get()), "cannot read the data set", where);
   if (H5Tget_class(type.get()) != H5T_STRING) raise("does not hold text", where);
-  std::vector<std::string> values(size_of(data, 1, where)[0]);
+  check_rows(data, rows, where);
   if (H5Tis_variable_str(type.get()) > 0) {
-    VariableTexts texts(values.size());
+    VariableTexts texts(rows.size());
     const Handle memory = variable_text_type();
-    read(data, memory.get(), texts.data(), where);
-    for (std::size_t i = 0; i < values.size(); ++i) values[i] = texts.text(i);
-    return values;
+    read(data, memory.get(), texts.data(), rows, where);
+    return PackedTexts(rows.size(), [&](std::size_t i) { return texts.text(i); });
   }
-  const std::size_t width = H5Tget_size(type.get());
-  std::vector<char> packed(width * values.size());
-  read(data, type.get(), packed.data(), where);
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    values[i] = trimmed({packed.data() + i * width, width}, type);
-  }
-  return values;
+  PackedTexts texts(rows.size(), H5Tget_size(type.get()),
+                    H5Tget_strpad(type.get()) == H5T_STR_SPACEPAD);
+  read(data, type.get(), texts.data(), rows, where);
+  return texts;
+}
+
+std::size_t rows_of(hid_t group, const std::string& name) {
+  return size_of(open_data(group, name), 1, path_of(group, name))[0];
 }
 
 std::vector<std::int32_t> read_table(hid_t group, const std::string& name, std::size_t columns) {
@@ -198,6 +251,10 @@ template void write_column(hid_t, const std::string&, std::span<const std::int64
                            const ColumnStyle&);
 template void write_column(hid_t, const std::string&, std::span<const std::uint8_t>,
                            const ColumnStyle&);
+template std::vector<double> read_rows(hid_t, const std::string&, const std::string&,
+                                       const RowChoice&);
+template std::vector<std::int64_t> read_rows(hid_t, const std::string&, const std::string&,
+                                             const RowChoice&);
 template std::vector<double> read_column(hid_t, const std::string&, const std::string&);
 template std::vector<std::int32_t> read_column(hid_t, const std::string&, const std::string&);
 template std::vector<std::int64_t> read_column(hid_t, const std::string&, const std::string&);

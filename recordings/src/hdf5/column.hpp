@@ -6,6 +6,8 @@
 #include <vector>
 
 #include "hdf5/error.hpp"
+#include "hdf5/packed_texts.hpp"
+#include "hdf5/rows.hpp"
 
 namespace strapline::recordings::h5 {
 
@@ -36,6 +38,16 @@ template <class T>
 [[nodiscard]] std::vector<std::string> read_texts(hid_t group, const std::string& name);
 [[nodiscard]] std::vector<std::int32_t> read_table(hid_t group, const std::string& name,
                                                    std::size_t columns);
+
+/// The same of some rows only; raises, too, where the column has not as many as the table.
+template <class T>
+[[nodiscard]] std::vector<T> read_rows(hid_t group, const std::string& name,
+                                       const std::string& unit, const RowChoice& rows);
+[[nodiscard]] PackedTexts read_text_rows(hid_t group, const std::string& name,
+                                         const RowChoice& rows);
+
+/// How many rows a column has.
+[[nodiscard]] std::size_t rows_of(hid_t group, const std::string& name);
 
 [[nodiscard]] Handle open_data(hid_t group, const std::string& name);
 

@@ -1,11 +1,9 @@
 #include "hdf5/image.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cstdint>
 #include <cstdlib>
 #include <cstring>
-#include <optional>
 
 namespace strapline::recordings::h5 {
 
@@ -55,35 +53,6 @@ struct Image::Buffer {
 
 namespace {
 
-constexpr std::array<unsigned char, 8> kSignature{0x89, 'H', 'D', 'F', '\r', '\n', 0x1a, '\n'};
-
-bool signature_at(const std::byte* bytes, std::size_t size, std::size_t offset) {
-  return size >= offset + kSignature.size() &&
-         std::memcmp(bytes + offset, kSignature.data(), kSignature.size()) == 0;
-}
-
-// "HDF5 File Format Specification", II.A: at 0, or at 512 and its doubles after a user block.
-bool has_signature(const Bytes& bytes) {
-  if (signature_at(bytes.data(), bytes.size(), 0)) return true;
-  for (std::size_t offset = 512; offset < bytes.size(); offset *= 2) {
-    if (signature_at(bytes.data(), bytes.size(), offset)) return true;
-  }
-  return false;
-}
-
-// The end-of-file address of the superblock (same specification; little-endian, 8-byte offsets,
-// which is what HDF5 writes on every 64-bit system). Empty where the layout is another.
-std::optional<std::uint64_t> stated_end(const std::byte* bytes, std::size_t size) {
-  if (size < 52 || !signature_at(bytes, size, 0)) return std::nullopt;
-  const auto at = [&](std::size_t i) { return std::to_integer<std::uint64_t>(bytes[i]); };
-  const std::uint64_t version = at(8);
-  if (version > 3 || at(version < 2 ? 13 : 9) != 8) return std::nullopt;
-  constexpr std::array<std::size_t, 4> kEndField{40, 44, 28, 28};
-  std::uint64_t end = 0;
-  for (std::size_t i = 8; i-- > 0;) end = end << 8 | at(kEndField[version] + i);
-  return end;
-}
-
 Handle memory_access(const H5FD_file_image_callbacks_t& callbacks) {
   constexpr std::size_t kIncrement = 1 << 16;
   Handle access = owned(H5Pcreate(H5P_FILE_ACCESS), "cannot prepare a file in memory");
@@ -126,14 +95,7 @@ Image Image::create() {
 }
 
 Image Image::open(const Bytes& bytes, Access access_mode) {
-  if (bytes.empty()) raise("the file is empty");
-  if (!has_signature(bytes)) raise("not an HDF5 file", {}, "give a file that this program wrote");
-  const auto end = stated_end(bytes.data(), bytes.size());
-  if (end && *end > bytes.size()) {
-    raise("the file is cut short: " + std::to_string(bytes.size()) + " of " + std::to_string(*end) +
-              " bytes",
-          {}, "restore it from a copy, or recover it from its journal");
-  }
+  check_start(bytes, bytes.size());
   Image image;
   const Handle access = memory_access(callbacks_of(image.buffer_.get()));
   // HDF5 copies the bytes at once and never writes to them.
@@ -150,7 +112,7 @@ Bytes Image::finish() {
   require(H5Fclose(file_.release()), "cannot complete the file");
   if (!buffer_->ours) raise("cannot complete the file: an object of it is still open");
   const auto* data = static_cast<const std::byte*>(buffer_->data);
-  const std::uint64_t end = stated_end(data, buffer_->size).value_or(buffer_->size);
+  const std::uint64_t end = stated_end({data, buffer_->size}).value_or(buffer_->size);
   return {data, data + std::min<std::uint64_t>(end, buffer_->size)};
 }
 

@@ -1,14 +1,11 @@
 #pragma once
 
-#include <cstddef>
 #include <memory>
-#include <vector>
 
 #include "hdf5/error.hpp"
+#include "hdf5/file_start.hpp"
 
 namespace strapline::recordings::h5 {
-
-using Bytes = std::vector<std::byte>;
 
 /// An HDF5 file that lives in memory. The disk is touched by our own checked calls only: HDF5
 /// 1.10.8 crashes when the disk fills up under an open file (seen with a file size limit), and a

@@ -11,6 +11,7 @@
 #include "strapline/dsp/measure.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 #include "strapline/recordings/recording.hpp"
+#include "strapline/recordings/recording_file.hpp"
 
 namespace strapline::recordings {
 
@@ -53,8 +54,32 @@ struct Logbook {
                                         const std::filesystem::path& file,
                                         const dsp::SetAnalysis& analysis);
 
-/// Fails as read_recording does, and where the tables do not agree with each other.
+/// What to read of a logbook besides the headlines: all of a set but its measures and reps.
+struct LogbookPart {
+  /// Given the headlines in the logbook's order: one flag per set.
+  using Choice = std::function<std::vector<bool>(const std::vector<LoggedSet>& headlines)>;
+  Choice summaries;  ///< whose measures; empty: nobody's
+  Choice reps;       ///< whose reps, with their measures; empty: nobody's
+};
+
+/// Choices for a LogbookPart.
+[[nodiscard]] std::vector<bool> every_set(const std::vector<LoggedSet>& headlines);
+[[nodiscard]] LogbookPart::Choice sets_where(std::function<bool(const LoggedSet&)> accepts);
+
+/// Reads a part, and of the file little more than that: headlines cost a hundredth of the whole.
+/// A set that is not chosen has no measures or no reps; that it has none and that they were not
+/// asked for look the same, so whoever asks for a part keeps to it.
+/// Fails as read_recording does, and where what is read does not agree with itself.
+[[nodiscard]] dsp::Result<Logbook> read_logbook(const std::filesystem::path& path,
+                                                const LogbookPart& part);
+
+/// All of it.
 [[nodiscard]] dsp::Result<Logbook> read_logbook(const std::filesystem::path& path);
+
+/// Writes a logbook as a whole, its sets put in order. Fails where a set comes twice or is another
+/// client's, where `path` exists and may not be replaced, and where the file cannot be written.
+[[nodiscard]] dsp::Result<void> write_logbook(const std::filesystem::path& path, Logbook logbook,
+                                              Overwrite overwrite);
 
 enum class Added { yes, already_there };
 

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <filesystem>
-
 #include "strapline/recordings/logbook.hpp"
 
 #include "hdf5/image.hpp"
@@ -10,12 +8,6 @@ namespace strapline::recordings {
 
 /// The logbook as the bytes of its file. Equal logbooks give equal bytes.
 [[nodiscard]] h5::Bytes logbook_bytes(const Logbook& logbook);
-
-/// Raises where the bytes are no logbook or its tables do not agree.
-[[nodiscard]] Logbook logbook_from(const h5::Bytes& bytes);
-
-/// True where the bytes are a logbook of any version.
-[[nodiscard]] bool is_logbook(const h5::Bytes& bytes);
 
 /// By start time, then by set_id; false where the set is in already.
 bool insert_in_order(Logbook& logbook, const LoggedSet& set);

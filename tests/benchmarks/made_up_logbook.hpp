@@ -1,0 +1,22 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "strapline/recordings/logbook.hpp"
+
+namespace strapline::benchmarks {
+
+/// "client 007" of an invented mountain-rescue team.
+[[nodiscard]] std::string made_up_client(int number);
+
+/// A logbook as three sets a day of five reps would fill it, 30 measures to a rep, all squats of
+/// one kind, loads in four-week waves. Same number and sets: same logbook.
+[[nodiscard]] recordings::Logbook made_up_logbook(int client, int sets);
+
+/// A file with it, made where it is not there yet: in the folder that STRAPLINE_BENCHMARK_DATA
+/// names, else in one below the system's temporary folder, where it stays for the next run.
+/// Ends the program with a line where it cannot be written.
+[[nodiscard]] std::filesystem::path logbook_file(int client, int sets);
+
+}  // namespace strapline::benchmarks
