@@ -1,7 +1,5 @@
 #include "client_cautions.hpp"
 
-#include <algorithm>
-
 #include "strapline/coaching/plan.hpp"
 
 #include "loaded_sets.hpp"
@@ -11,23 +9,13 @@ namespace {
 
 constexpr const char* kRange = "range";  ///< the movement's own range angle, of one rep
 
-/// As far as least_reps reps of the set went.
-std::optional<double> range_reached(const DatedSet& dated,
-                                    const coaching::EnvelopeParameters& parameters) {
-  std::vector<double> range = range_of(dated.set.reps, kRange);
-  const auto reps = static_cast<std::size_t>(parameters.least_reps);
-  if (range.size() < reps) return std::nullopt;
-  std::sort(range.begin(), range.end(), std::greater<>());
-  return range[reps - 1];
-}
-
 /// Where the set lies in what came before it; empty where that, its load or its range is not known.
 std::optional<coaching::OutsideAccustomed> outside_accustomed(const DatedSet& dated,
                                                               const std::vector<DatedSet>& history,
                                                               double pain_limit) {
   coaching::EnvelopeParameters parameters;
   parameters.pain_limit = pain_limit;
-  const auto range = range_reached(dated, parameters);
+  const auto range = range_of(dated.set, kRange);
   if (!range || !dated.set.description.load_kg) return std::nullopt;
   std::vector<coaching::HandledSet> before;
   for (const DatedSet& other : history) {
@@ -35,7 +23,8 @@ std::optional<coaching::OutsideAccustomed> outside_accustomed(const DatedSet& da
     if (same && other.day < dated.day) before.push_back(to_handled(other, kRange));
   }
   const auto envelope = coaching::make_envelope(before, dated.day, parameters);
-  const auto placed = coaching::place_set(envelope, {*dated.set.description.load_kg, *range});
+  const auto placed =
+      coaching::place_set(envelope, {*dated.set.description.load_kg, range->median});
   if (placed.placing != coaching::Placing::outside) return std::nullopt;
   return coaching::OutsideAccustomed{placed.new_range, placed.new_load, placed.accustomed_load_kg,
                                      placed.accustomed_range};

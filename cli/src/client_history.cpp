@@ -1,6 +1,8 @@
 #include "client_history.hpp"
 
-#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
 #include <system_error>
 
 #include "strapline/coaching/calendar.hpp"
@@ -8,21 +10,35 @@
 namespace strapline::cli {
 namespace {
 
-std::optional<double> value_of(const dsp::Rep& rep, const std::string& name) {
-  const auto found = rep.measures.find(name);
-  if (found == rep.measures.end()) return std::nullopt;
-  const auto* measured = std::get_if<dsp::MeasuredValue>(&found->second);
-  return measured == nullptr ? std::nullopt : std::optional(measured->value);
+using recordings::LoggedSet;
+
+/// The day of a set that counts; empty for the others.
+std::optional<double> day_of(const LoggedSet& set, double today, double days) {
+  const auto day = coaching::days_from_utc(set.description.started_utc);
+  if (!day || *day > today || today - *day > days) return std::nullopt;
+  return *day;
 }
 
-std::optional<double> reached(const dsp::Rep& rep, const std::string& measure) {
-  if (const auto unsided = value_of(rep, measure)) return unsided;
-  const auto left = value_of(rep, measure + "_left");
-  const auto right = value_of(rep, measure + "_right");
-  if (rep.side == dsp::Side::left) return left;
-  if (rep.side == dsp::Side::right) return right;
-  if (left && right) return std::min(*left, *right);
-  return left ? left : right;
+/// Flags the sets of the latest sessions of each movement and variation.
+std::vector<bool> latest_sessions(const std::vector<LoggedSet>& headlines, double today,
+                                  double days) {
+  std::map<std::pair<std::string, std::string>, std::set<double>> sessions;
+  std::vector<bool> chosen(headlines.size(), false);
+  for (std::size_t i = headlines.size(); i-- > 0;) {
+    const LoggedSet& set = headlines[i];
+    const auto day = day_of(set, today, days);
+    if (!day) continue;
+    auto& of_kind = sessions[{set.description.movement, set.description.variation}];
+    of_kind.insert(std::floor(*day));
+    chosen[i] = of_kind.size() <= static_cast<std::size_t>(kSessionsWithReps);
+  }
+  return chosen;
+}
+
+std::optional<RangeReached> reached(const LoggedSet& set, const std::string& full_name) {
+  const auto found = set.measures.find(full_name);
+  if (found == set.measures.end()) return std::nullopt;
+  return RangeReached{found->second.median, found->second.n};
 }
 
 }  // namespace
@@ -32,29 +48,37 @@ dsp::Result<std::vector<DatedSet>> read_history(const std::filesystem::path& log
   std::vector<DatedSet> history;
   std::error_code error;
   if (!std::filesystem::exists(logbook, error)) return history;
-  auto read = recordings::read_logbook(logbook);
+  recordings::LogbookPart part;
+  part.summaries = recordings::sets_where(
+      [=](const LoggedSet& set) { return day_of(set, today, days).has_value(); });
+  part.reps = [=](const std::vector<LoggedSet>& headlines) {
+    return latest_sessions(headlines, today, days);
+  };
+  auto read = recordings::read_logbook(logbook, part);
   if (!read) return tl::make_unexpected(read.error());
-  for (recordings::LoggedSet& set : read->sets) {
-    const auto day = coaching::days_from_utc(set.description.started_utc);
-    if (!day || *day > today || today - *day > days) continue;
-    history.push_back({*day, std::move(set)});
+  for (LoggedSet& set : read->sets) {
+    const auto day = day_of(set, today, days);
+    if (day) history.push_back({*day, std::move(set)});
   }
   return history;
 }
 
-std::vector<double> range_of(const std::vector<dsp::Rep>& reps, const std::string& measure) {
-  std::vector<double> range;
-  for (const dsp::Rep& rep : reps) {
-    if (rep.part) continue;
-    if (const auto value = reached(rep, measure)) range.push_back(*value);
-  }
-  return range;
+std::optional<RangeReached> range_of(const LoggedSet& set, const std::string& measure) {
+  if (const auto unsided = reached(set, measure)) return unsided;
+  const auto left = reached(set, measure + "_left");
+  const auto right = reached(set, measure + "_right");
+  if (!left || !right) return left ? left : right;
+  return left->median < right->median ? left : right;
 }
 
 coaching::HandledSet to_handled(const DatedSet& dated, const std::string& measure) {
-  const auto& description = dated.set.description;
-  return {dated.set.file, dated.day, description.load_kg, description.pain,
-          range_of(dated.set.reps, measure)};
+  const auto& said = dated.set.description;
+  coaching::HandledSet handled{dated.set.file, dated.day, said.load_kg, said.pain, {}, 0};
+  if (const auto range = range_of(dated.set, measure)) {
+    handled.range = range->median;
+    handled.reps = range->reps;
+  }
+  return handled;
 }
 
 std::vector<coaching::LoggedPain> logged_pain(const std::vector<DatedSet>& history) {

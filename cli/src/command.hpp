@@ -39,6 +39,7 @@ void add_compare(CLI::App& app, Run& run);
 void add_plan(CLI::App& app, Run& run);
 void add_next(CLI::App& app, Run& run);
 void add_letter(CLI::App& app, Run& run);
+void add_roster(CLI::App& app, Run& run);
 void add_logbook(CLI::App& app, Run& run);
 void add_check(CLI::App& app, Run& run);
 void add_synth(CLI::App& app, Run& run);

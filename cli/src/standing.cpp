@@ -49,10 +49,11 @@ bool is_on(const DatedSet& dated, const NextInput& input, const Client& client) 
 coaching::StepSet to_step_set(const DatedSet& dated, const coaching::Aim& aim,
                               const Client& client) {
   const auto& said = dated.set.description;
-  return {dated.set.file,       dated.day,
-          said.load_kg,         said.effort_rpe,
-          said.reps_in_reserve, said.pain,
-          dated.set.full_reps,  judge_dated(dated, aim, client).verdict};
+  // Sessions further back than those with their reps do not count for the step.
+  const auto verdict = dated.set.reps.empty() ? coaching::SetVerdict::not_judged
+                                              : judge_dated(dated, aim, client).verdict;
+  return {dated.set.file,       dated.day, said.load_kg,        said.effort_rpe,
+          said.reps_in_reserve, said.pain, dated.set.full_reps, verdict};
 }
 
 /// How the range changed on the step; empty where it cannot be compared.

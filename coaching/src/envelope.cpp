@@ -19,9 +19,8 @@ double faded(double load_kg, double age_days, const EnvelopeParameters& paramete
   return load_kg * std::max(0.0, 1.0 - parameters.fade_per_week * weeks);
 }
 
-int reps_that_reach(const HandledSet& set, double range, double slack) {
-  return static_cast<int>(std::count_if(set.range.begin(), set.range.end(),
-                                        [&](double rep) { return rep >= range - slack; }));
+bool reaches(const HandledSet& set, double range, const EnvelopeParameters& parameters) {
+  return *set.range >= range - parameters.range_slack;
 }
 
 /// Notes why a set is no evidence; true where it is.
@@ -38,8 +37,9 @@ bool is_evidence(const HandledSet& set, Envelope& envelope) {
     return false;
   }
   if (!set.load_kg) ++gaps.load_not_logged;
-  if (set.range.empty()) ++gaps.range_not_measured;
-  if (!set.load_kg || set.range.empty()) return false;
+  const bool measured = set.range && set.reps >= envelope.parameters.least_reps;
+  if (!measured) ++gaps.range_not_measured;
+  if (!set.load_kg || !measured) return false;
   if (!set.pain) ++gaps.pain_not_logged;
   return true;
 }
@@ -55,10 +55,9 @@ std::vector<Handled> by_day(const Envelope& envelope, double range, EnvelopeBin&
   const EnvelopeParameters& parameters = envelope.parameters;
   std::map<double, Handled> days;
   for (const HandledSet& set : envelope.evidence) {
-    const int reps = reps_that_reach(set, range, parameters.range_slack);
-    if (reps < parameters.least_reps) continue;
+    if (!reaches(set, range, parameters)) continue;
     ++bin.sets;
-    bin.reps += reps;
+    bin.reps += set.reps;
     const Handled handled{*set.load_kg, faded(*set.load_kg, age_of(envelope, set), parameters),
                           set.day, set.name};
     const auto [entry, first] = days.try_emplace(std::floor(set.day), handled);
@@ -72,18 +71,15 @@ std::vector<Handled> by_day(const Envelope& envelope, double range, EnvelopeBin&
 }
 
 void fill_bins(Envelope& envelope) {
-  double furthest = 0.0;
-  double least = 0.0;
-  for (const HandledSet& set : envelope.evidence) {
-    const auto [low, high] = std::minmax_element(set.range.begin(), set.range.end());
-    furthest = std::max(furthest, *high);
-    least = &set == &envelope.evidence.front() ? *low : std::min(least, *low);
-  }
+  const auto [least, most] = std::minmax_element(
+      envelope.evidence.begin(), envelope.evidence.end(),
+      [](const HandledSet& a, const HandledSet& b) { return *a.range < *b.range; });
   const double width = envelope.parameters.range_bin;
-  for (double from = width * std::floor(least / width); from <= furthest; from += width) {
+  for (double from = width * std::floor(*least->range / width); from <= *most->range;
+       from += width) {
     EnvelopeBin bin = handled_at(envelope, from);
     bin.to = from + width;
-    if (bin.sets > 0) envelope.bins.push_back(bin);
+    envelope.bins.push_back(bin);
   }
 }
 
@@ -112,14 +108,10 @@ EnvelopeBin handled_at(const Envelope& envelope, double range) {
 }
 
 std::optional<double> furthest_on_days(const Envelope& envelope, int days) {
-  const auto reps = static_cast<std::size_t>(std::max(envelope.parameters.least_reps, 1));
-  std::map<double, double> by_date;  // the range that least_reps reps of a day's best set reached
+  std::map<double, double> by_date;
   for (const HandledSet& set : envelope.evidence) {
-    std::vector<double> range = set.range;
-    if (range.size() < reps) continue;
-    std::sort(range.begin(), range.end(), std::greater<>());
-    const auto [entry, first] = by_date.try_emplace(std::floor(set.day), range[reps - 1]);
-    if (!first) entry->second = std::max(entry->second, range[reps - 1]);
+    const auto [entry, first] = by_date.try_emplace(std::floor(set.day), *set.range);
+    if (!first) entry->second = std::max(entry->second, *set.range);
   }
   const auto wanted = static_cast<std::size_t>(std::max(days, 1));
   if (by_date.size() < wanted) return std::nullopt;

@@ -12,6 +12,8 @@ namespace {
 
 constexpr double kDegree = std::numbers::pi / 180.0;
 
+constexpr int kMostReps = 1000;
+
 constexpr std::pair<std::string_view, Novelty> kNovelties[] = {
     {"start", Novelty::start}, {"assistance", Novelty::assistance},
     {"range", Novelty::range}, {"variation", Novelty::variation},
@@ -28,13 +30,13 @@ Novelty read_novelty(TableReader& reader) {
   return Novelty::start;
 }
 
-/// A whole number from `least` on, or `usual` where it is left out.
-int read_count(TableReader& reader, std::string_view key, int least, int usual) {
+/// A whole number from `least` to `most`, or `usual` where it is left out.
+int read_count(TableReader& reader, std::string_view key, int least, int most, int usual) {
   const auto number = reader.maybe_number(key);
   if (!number) return usual;
-  if (*number < least || *number > 1000.0 || *number != std::floor(*number)) {
+  if (*number < least || *number > most || *number != std::floor(*number)) {
     reader.fault(key, "'" + std::string(key) + "' is not a whole number from " +
-                          std::to_string(least) + " on");
+                          std::to_string(least) + " to " + std::to_string(most));
     return usual;
   }
   return static_cast<int>(*number);
@@ -74,8 +76,8 @@ void read_entry(TableReader& reader, EntryCondition& entry) {
 }
 
 void read_exit(TableReader& reader, ExitCondition& exit) {
-  exit.sessions = read_count(reader, "sessions", 1, exit.sessions);
-  exit.extra_reps = read_count(reader, "extra_reps", 0, exit.extra_reps);
+  exit.sessions = read_count(reader, "sessions", 1, kMostSessions, exit.sessions);
+  exit.extra_reps = read_count(reader, "extra_reps", 0, kMostReps, exit.extra_reps);
   exit.reserve = read_amount(reader, "reserve").value_or(exit.reserve);
   if (const auto degrees = read_amount(reader, "range_loss")) exit.range_loss = *degrees * kDegree;
   exit.load = read_load(reader);
@@ -89,7 +91,7 @@ void read_step(TableReader& reader, LadderStep& step) {
   step.variation = reader.maybe_text("variation");
   step.aim = reader.text("aim");
   step.brings = read_novelty(reader);
-  step.reps = read_count(reader, "reps", 1, step.reps);
+  step.reps = read_count(reader, "reps", 1, kMostReps, step.reps);
   if (const toml::table* loads = reader.maybe_table("loads")) {
     reader.inside(*loads, reader.title_of("loads"),
                   [&](auto& inner) { step.loads = read_load_range(inner); });

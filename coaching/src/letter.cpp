@@ -40,6 +40,12 @@ std::string LetterWriter::measure(const std::string& full_name) const {
   return phrases_.say(left ? "measures.left" : "measures.right", {{"measure", plain}});
 }
 
+std::string LetterWriter::means(const std::string& full_name) const {
+  const auto name = parse_measure_name(full_name);
+  const std::string key = name ? "means." + name->base : "";
+  return phrases_.has(key) ? phrases_.say(key) : std::string();
+}
+
 std::string LetterWriter::edges(const Band& band, dsp::Unit unit) const {
   const auto text = [&](double si) { return format_value(si, unit); };
   if (!band.high) return phrases_.say("asked.at_least", {{"low", text(*band.low)}});

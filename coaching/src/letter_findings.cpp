@@ -135,37 +135,51 @@ bool is_told(const MeasureFinding& finding, const LetterInput& input) {
                      [&](const AimBand& band) { return concerns(band, finding.measure); });
 }
 
-std::string change_key(const Change& change) {
-  switch (change.verdict) {
-    case Verdict::changed:
-      return change.smaller_than_matters ? "changed.small" : "changed.changed";
-    case Verdict::unchanged:
-      return "changed.unchanged";
-    case Verdict::cannot_tell:
-      break;
-  }
-  return change.further_sets ? "changed.cannot_tell_sets" : "changed.cannot_tell";
+std::vector<std::string> change_evidence(const Comparison& comparison,
+                                         const MeasureFinding& finding) {
+  std::vector<std::string> evidence = {measure_title(finding.measure) + ": " + say_change(finding),
+                                       say_error(finding)};
+  const auto sets_of = [&](const ComparedSide& side) {
+    std::string sets;
+    for (const std::size_t set : side.sets) {
+      sets += (sets.empty() ? "" : ", ") + comparison.sets[set].name;
+    }
+    return sets;
+  };
+  evidence.push_back("baseline: " + sets_of(*finding.baseline));
+  evidence.push_back("latest: " + sets_of(*finding.latest));
+  return evidence;
 }
 
 void write_change(const Comparison& comparison, const MeasureFinding& finding,
                   LetterWriter& writer) {
   const auto value = [&](double si) { return format_value(si, finding.unit); };
-  const Change& change = *finding.change;
-  std::vector<std::string> evidence = {measure_title(finding.measure) + ": " + say_change(finding),
-                                       say_error(finding)};
-  for (const ComparedSide* side : {&*finding.baseline, &*finding.latest}) {
-    std::string sets;
-    for (const std::size_t set : side->sets) {
-      sets += (sets.empty() ? "" : ", ") + comparison.sets[set].name;
-    }
-    evidence.push_back((side == &*finding.baseline ? "baseline: " : "latest: ") + sets);
-  }
-  writer.add(change_key(change),
+  writer.add(finding.change->smaller_than_matters ? "changed.small" : "changed.changed",
              {{"measure", writer.measure(finding.measure)},
               {"before", value(finding.baseline->mean.value)},
-              {"after", value(finding.latest->mean.value)},
-              {"sets", std::to_string(change.further_sets.value_or(0))}},
-             evidence);
+              {"after", value(finding.latest->mean.value)}},
+             change_evidence(comparison, finding));
+}
+
+using Told = std::vector<const MeasureFinding*>;
+
+/// Those of one verdict in one sentence: a client reads what changed first.
+void write_list(const Comparison& comparison, const Told& told, Verdict verdict,
+                const std::string& key, LetterWriter& writer) {
+  std::string measures;
+  std::vector<std::string> evidence;
+  for (const MeasureFinding* finding : told) {
+    if (finding->change->verdict != verdict) continue;
+    std::string measure = writer.measure(finding->measure);
+    if (const auto& sets = finding->change->further_sets) {
+      measure =
+          writer.say("changed.with_sets", {{"measure", measure}, {"sets", std::to_string(*sets)}});
+    }
+    measures += (measures.empty() ? "" : "; ") + measure;
+    const auto more = change_evidence(comparison, *finding);
+    evidence.insert(evidence.end(), more.begin(), more.end());
+  }
+  if (!measures.empty()) writer.add(key, {{"measures", measures}}, evidence);
 }
 
 /// The sides of the first comparison told: load, reps and effort stand beside every change.
@@ -193,9 +207,11 @@ void write_asked(const LetterInput& input, LetterWriter& writer) {
     // The edges at the load of the set; without one, those of the lightest load.
     const LoadedWith with = told != nullptr ? told->judgement->with : LoadedWith{};
     const auto edges = edges_at(band, with);
+    const std::string means = writer.means(band.measure);
     writer.add(
-        "asked.band",
+        means.empty() ? "asked.band" : "asked.band_means",
         {{"measure", writer.measure(band.measure)},
+         {"means", means},
          {"edges", writer.edges(edges ? *edges : band.at.front().edges, band.unit)},
          {"why", band.why}},
         {fmt::format("{}, band {}: {} ({})", aim, band.measure, say_band(band), band.source)});
@@ -220,16 +236,24 @@ void write_seen(const LetterInput& input, LetterWriter& writer) {
 }
 
 void write_changed(const LetterInput& input, LetterWriter& writer) {
-  const MeasureFinding* first = nullptr;
+  Told told;
   if (input.comparison) {
     for (const MeasureFinding& finding : input.comparison->findings) {
-      if (!finding.change || !is_told(finding, input)) continue;
-      if (first == nullptr) first = &finding;
-      write_change(*input.comparison, finding, writer);
+      if (finding.change && is_told(finding, input)) told.push_back(&finding);
     }
   }
-  if (first != nullptr) return write_sides(*input.comparison, *first, writer);
-  writer.add("changed.nothing", {}, {"logbook: fewer than two sets of the same kind"});
+  if (told.empty()) {
+    writer.add("changed.nothing", {}, {"logbook: fewer than two sets of the same kind"});
+    return;
+  }
+  for (const MeasureFinding* finding : told) {
+    if (finding->change->verdict == Verdict::changed) {
+      write_change(*input.comparison, *finding, writer);
+    }
+  }
+  write_list(*input.comparison, told, Verdict::unchanged, "changed.unchanged", writer);
+  write_list(*input.comparison, told, Verdict::cannot_tell, "changed.cannot_tell", writer);
+  write_sides(*input.comparison, *told.front(), writer);
 }
 
 void write_cues(const LetterInput& input, LetterWriter& writer) {

@@ -25,6 +25,8 @@ class LetterWriter {
   [[nodiscard]] bool has(const std::string& key) const { return phrases_.has(key); }
   /// "depth, left": a measure's full name in plain words.
   [[nodiscard]] std::string measure(const std::string& full_name) const;
+  /// What its numbers mean; "" where that needs no saying.
+  [[nodiscard]] std::string means(const std::string& full_name) const;
   /// "at least -5.0°".
   [[nodiscard]] std::string edges(const Band& band, dsp::Unit unit) const;
 

@@ -23,7 +23,8 @@ LoadRange read_load_range(TableReader& reader) {
   const bool in_kg = kg.low || kg.high;
   const bool in_mass = mass.low || mass.high;
   if (in_kg == in_mass) {
-    reader.fault("at_most_kg", "loads are given in kg or in body_mass, not both, and hold something",
+    reader.fault("at_most_kg",
+                 "loads are given in kg or in body_mass, not both, and hold something",
                  "use at_least_kg and at_most_kg, or at_least_body_mass and at_most_body_mass");
   }
   return in_kg ? LoadRange{LoadScale::kg, kg} : LoadRange{LoadScale::body_mass, mass};

@@ -149,7 +149,7 @@ PlacedSet place_set(const Envelope& envelope, const PlannedSet& planned) {
   placed.planned = planned;
   placed.at_range = handled_at(envelope, planned.range);
   placed.accustomed_range = furthest_on_days(envelope, envelope.parameters.least_days);
-  if (!furthest_on_days(envelope, 1)) return placed;
+  if (envelope.evidence.empty()) return placed;
   if (placed.at_range.accustomed) {
     place_at_known_range(placed, envelope);
   } else {

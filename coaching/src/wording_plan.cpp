@@ -4,14 +4,12 @@
 
 #include "strapline/coaching/wording.hpp"
 
-#include "wording_numbers.hpp"
-
 namespace strapline::coaching {
 namespace {
 
 std::string angle(double rad) { return format_value(rad, dsp::Unit::radian); }
 
-std::string kilograms(double kg) { return plain_number(kg) + " kg"; }
+std::string kilograms(double kg) { return format_load(kg); }
 
 std::string say_accustomed(const PlacedSet& placed) {
   if (placed.at_range.accustomed) {
@@ -109,7 +107,7 @@ std::vector<std::string> say_gaps(const Envelope& envelope) {
     if (sets > 0) lines.push_back(counted(sets, what));
   };
   add(gaps.load_not_logged, "left out: the load was not logged (0 for body weight)");
-  add(gaps.range_not_measured, "left out: no full rep measured the range");
+  add(gaps.range_not_measured, "left out: too few full reps measured the range");
   add(gaps.with_pain, "left out: pain above the limit was logged");
   add(gaps.pain_not_logged, "counted though pain was not logged: nobody knows whether it hurt");
   add(gaps.too_old,

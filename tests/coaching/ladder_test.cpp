@@ -78,7 +78,7 @@ TEST(Ladder, AFaultyFileGetsTheLineAndTheReason) {
            Fault{"brings = \"load\"", "brings = \"luck\"", "carry.toml:20: 'brings' is \"luck\""},
            Fault{"name = \"heavy\"", "name = \"light\"",
                  "carry.toml:16: a second step is called 'light'"},
-           Fault{"sessions = 3", "sessions = 0", "carry.toml:27: 'sessions' is not a whole number"},
+           Fault{"sessions = 3", "sessions = 0", "carry.toml:27: 'sessions' is not a whole number from 1 to 6"},
            Fault{"range = 80", "depth = 80", "carry.toml:22: an entry condition without 'range'"},
            Fault{"load_body_mass = 0.5", "load_body_mass = -1", "carry.toml:31: 'load_body_mass'"},
            Fault{"at_least_kg = 1", "at_least = 1", "loads are given in kg or in body_mass"},

@@ -34,8 +34,7 @@ Change change_of(double difference_deg, double mdc_deg) {
 Envelope used_to(double range_deg, double load_kg) {
   std::vector<HandledSet> sets;
   for (const double days_ago : {9.0, 5.0}) {
-    sets.push_back({"set", kToday - days_ago, load_kg, 0.0, {}});
-    sets.back().range.assign(5, range_deg * kDegree);
+    sets.push_back({"set", kToday - days_ago, load_kg, 0.0, range_deg * kDegree, 5});
   }
   return make_envelope(sets, kToday);
 }

@@ -12,8 +12,8 @@ namespace strapline::coaching {
 /// Tuning of what counts as accustomed. Common practice where no source is named.
 struct EnvelopeParameters {
   double range_bin = 0.1745;    ///< rad (10°), width of a range bin, and the largest range step
-  double range_slack = 0.0436;  ///< rad (2.5°), a rep this little short of a range still reached it
-  int least_reps = 2;           ///< full reps of one set that reach a range: one may be luck
+  double range_slack = 0.0436;  ///< rad (2.5°), a set this little short of a range still reached it
+  int least_reps = 2;           ///< full reps of a set that counts: one may be luck
   int least_days = 2;           ///< different days: what was done once is not yet accustomed
   double keep_days = 28.0;      ///< so long a load counts in full after it was last handled…
   double fade_per_week = 0.05;           ///< …then this share of it less with every week…
@@ -32,7 +32,8 @@ struct HandledSet {
   double day = 0.0;               ///< days since 1970-01-01, UTC
   std::optional<double> load_kg;  ///< empty: not logged
   std::optional<double> pain;     ///< 0–10; empty: not logged
-  std::vector<double> range;      ///< of each full rep that measured it, SI (rad)
+  std::optional<double> range;    ///< median of the full reps, SI (rad): half of them went so far
+  int reps = 0;                   ///< full reps that measured it
 };
 
 /// A load handled to a range or further.

@@ -27,9 +27,12 @@ struct EntryCondition {
   std::string why, source;
 };
 
+/// The most sessions that a step may ask for: further back nothing is judged again.
+inline constexpr int kMostSessions = 6;
+
 /// What earns the next step.
 struct ExitCondition {
-  int sessions = 2;                ///< running, on different days
+  int sessions = 2;                ///< running, on different days; kMostSessions at most
   int extra_reps = 2;              ///< beyond the step's reps in the last set of each
   double reserve = 1.0;            ///< reps in reserve at least, in the last set
   double range_loss = 0.1745;      ///< rad (10°): more must not have been lost on this step

@@ -17,7 +17,7 @@ enum class Placing {
   inside,
   at_edge,  ///< handled once, or one small step away, in load or in range but not in both
   outside,
-  nothing_known  ///< no set of least_reps reps counts
+  nothing_known  ///< no set counts
 };
 
 /// What is new in one step.
