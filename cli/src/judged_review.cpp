@@ -53,13 +53,16 @@ std::vector<coaching::ComparedSet> history_of(const ReviewedSet& set,
   std::vector<coaching::ComparedSet> history;
   std::error_code error;
   if (!set.client || !std::filesystem::exists(logbook, error)) return history;
-  const auto read = recordings::read_logbook(logbook);
+  const auto same_movement = [&](const recordings::LoggedSet& logged) {
+    return logged.description.movement == set.movement.name;
+  };
+  const auto read = recordings::read_logbook(logbook, {recordings::sets_where(same_movement), {}});
   if (!read) {
     faults.push_back(read.error());
     return history;
   }
   for (const auto& logged : read->sets) {
-    if (logged.description.movement == set.movement.name) history.push_back(to_compared(logged));
+    if (same_movement(logged)) history.push_back(to_compared(logged));
   }
   return history;
 }
