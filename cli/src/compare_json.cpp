@@ -32,7 +32,7 @@ ordered_json sets_json(const Comparison& comparison) {
     one["effort_rpe"] = number(set.effort_rpe);
     one["reps_in_reserve"] = number(set.reps_in_reserve);
     one["pain"] = number(set.pain);
-    one["full_reps"] = set.full_reps.size();
+    one["full_reps"] = set.full_reps;
     list.push_back(std::move(one));
   }
   return list;
@@ -67,6 +67,7 @@ ordered_json error_json(const coaching::ErrorBasis& error, double factor) {
 ordered_json trend_json(const coaching::Trend& trend, double factor) {
   const double per_week = factor * kDaysPerWeek;
   return {{"sets", trend.sets},
+          {"days", trend.days},
           {"per_week", trend.per_day.slope * per_week},
           {"interval95", {trend.per_day.low * per_week, trend.per_day.high * per_week}},
           {"p_two_sided", trend.test.p_two_sided},

@@ -26,9 +26,8 @@ std::string sets_table(const Comparison& comparison) {
   for (std::size_t i = 0; i < comparison.sets.size(); ++i) {
     const coaching::ComparedSet& set = comparison.sets[i];
     table.add_row({coaching::date_from_days(comparison.day[i]), load_cell(set.load_kg),
-                   std::to_string(set.full_reps.size()),
-                   effort_cell(set.effort_rpe, set.reps_in_reserve), pain_cell(set.pain),
-                   set.name});
+                   std::to_string(set.full_reps), effort_cell(set.effort_rpe, set.reps_in_reserve),
+                   pain_cell(set.pain), set.name});
   }
   return table.text(kTextWidth);
 }

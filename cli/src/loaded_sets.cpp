@@ -1,6 +1,7 @@
 #include "loaded_sets.hpp"
 
 #include <algorithm>
+#include <unordered_set>
 
 #include "strapline/coaching/movement.hpp"
 #include "strapline/recordings/file_kind.hpp"
@@ -11,19 +12,51 @@ namespace strapline::cli {
 namespace {
 
 using recordings::LoggedSet;
+using Wanted = std::function<bool(const LoggedSet&)>;
 
-/// The sets of one file, whichever kind it is.
-dsp::Result<std::vector<LoggedSet>> sets_of(const std::string& file, const std::string& movement) {
+/// The last set that is wanted, by its headline.
+recordings::LogbookPart::Choice last_of(const Wanted& wanted) {
+  return [wanted](const std::vector<LoggedSet>& headlines) {
+    std::vector<bool> chosen(headlines.size());
+    const auto last = std::find_if(headlines.rbegin(), headlines.rend(), wanted);
+    if (last != headlines.rend()) {
+      chosen[static_cast<std::size_t>(headlines.rend() - last) - 1] = true;
+    }
+    return chosen;
+  };
+}
+
+dsp::Result<std::vector<LoggedSet>> sets_of_logbook(const std::string& file, const Wanted& wanted) {
+  auto logbook = recordings::read_logbook(file, {recordings::sets_where(wanted), last_of(wanted)});
+  if (!logbook) return tl::make_unexpected(logbook.error());
+  std::erase_if(logbook->sets, std::not_fn(wanted));
+  return std::move(logbook->sets);
+}
+
+/// The wanted sets of one file, whichever kind it is.
+dsp::Result<std::vector<LoggedSet>> sets_of(const std::string& file, const std::string& movement,
+                                            const Wanted& wanted) {
   const auto kind = recordings::file_kind(file);
   if (!kind) return tl::make_unexpected(kind.error());
-  if (*kind != recordings::FileKind::logbook) {
-    auto entry = log_entry(file, movement);
-    if (!entry) return tl::make_unexpected(entry.error());
-    return std::vector<LoggedSet>{std::move(*entry)};
+  if (*kind == recordings::FileKind::logbook) return sets_of_logbook(file, wanted);
+  auto entry = log_entry(file, movement);
+  if (!entry) return tl::make_unexpected(entry.error());
+  std::vector<LoggedSet> sets;
+  if (wanted(*entry)) sets.push_back(std::move(*entry));
+  return sets;
+}
+
+/// Why the full reps do not have what none of them measured; the first rep's reason of each.
+std::map<std::string, std::string> reasons_of(const LoggedSet& set) {
+  std::map<std::string, std::string> reasons;
+  for (const dsp::Rep& rep : set.reps) {
+    if (rep.part) continue;
+    for (const auto& [name, measure] : rep.measures) {
+      const auto* absent = std::get_if<dsp::NotMeasured>(&measure);
+      if (absent != nullptr && !set.measures.contains(name)) reasons.emplace(name, absent->reason);
+    }
   }
-  auto logbook = recordings::read_logbook(file);
-  if (!logbook) return tl::make_unexpected(logbook.error());
-  return std::move(logbook->sets);
+  return reasons;
 }
 
 }  // namespace
@@ -35,22 +68,23 @@ dsp::Result<LoggedSet> log_entry(const std::string& file, const std::string& mov
 }
 
 dsp::Result<std::vector<LoggedSet>> load_sets(const std::vector<std::string>& files,
-                                              const std::string& movement) {
+                                              const std::string& movement, const Wanted& accepts) {
   std::string name;
   if (!movement.empty()) {
     const auto loaded = coaching::load_movement(movement);
     if (!loaded) return tl::make_unexpected(loaded.error());
     name = loaded->name;
   }
+  const Wanted wanted = [&](const LoggedSet& set) {
+    return (name.empty() || set.description.movement == name) && (!accepts || accepts(set));
+  };
   std::vector<LoggedSet> sets;
+  std::unordered_set<std::string> known;
   for (const std::string& file : files) {
-    auto more = sets_of(file, movement);
+    auto more = sets_of(file, movement, wanted);
     if (!more) return more;
     for (LoggedSet& set : *more) {
-      const bool known = std::any_of(sets.begin(), sets.end(),
-                                     [&](const auto& have) { return have.set_id == set.set_id; });
-      const bool wanted = name.empty() || set.description.movement == name;
-      if (wanted && !known) sets.push_back(std::move(set));
+      if (known.insert(set.set_id).second) sets.push_back(std::move(set));
     }
   }
   return sets;
@@ -69,9 +103,12 @@ coaching::ComparedSet to_compared(const LoggedSet& set) {
   compared.effort_rpe = d.effort_rpe;
   compared.reps_in_reserve = d.reps_in_reserve;
   compared.pain = d.pain;
-  for (const dsp::Rep& rep : set.reps) {
-    if (!rep.part) compared.full_reps.push_back(rep.measures);
+  compared.full_reps = set.full_reps;
+  for (const auto& [name, summary] : set.measures) {
+    compared.measures[name] = {summary.n, summary.mean, summary.sd.value_or(0.0), summary.u,
+                               summary.unit};
   }
+  compared.not_measured = reasons_of(set);
   return compared;
 }
 

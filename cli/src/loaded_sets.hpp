@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -14,11 +15,14 @@ namespace strapline::cli {
 
 /// The sets of logbooks and recordings alike; a set that comes twice is taken once. Where
 /// `movement` (a name or a .toml file) is not empty, recordings are analysed as it and other sets
-/// of the logbooks are passed over.
+/// of the logbooks are passed over. Of a logbook's sets only the last one taken has its reps.
+/// @param accepts of a set without measures and reps; empty: all.
 [[nodiscard]] dsp::Result<std::vector<recordings::LoggedSet>> load_sets(
-    const std::vector<std::string>& files, const std::string& movement = {});
+    const std::vector<std::string>& files, const std::string& movement = {},
+    const std::function<bool(const recordings::LoggedSet&)>& accepts = {});
 
-/// What a comparison needs of a set: its full reps and the conditions.
+/// What a comparison needs of a set: the conditions, its summaries, and of the reps that are there
+/// why they lack a measure.
 [[nodiscard]] coaching::ComparedSet to_compared(const recordings::LoggedSet& set);
 
 }  // namespace strapline::cli

@@ -9,8 +9,9 @@
 namespace strapline::coaching {
 namespace {
 
-double detectable(const ErrorBasis& error, int baseline_wearings, int latest_wearings) {
-  return error.coverage() * error.sem * std::sqrt(1.0 / baseline_wearings + 1.0 / latest_wearings);
+/// @param of_one what one set is known to at 95 %: coverage·SEM.
+double detectable(double of_one, int baseline_wearings, int latest_wearings) {
+  return of_one * std::sqrt(1.0 / baseline_wearings + 1.0 / latest_wearings);
 }
 
 bool inside(double difference, double reach, std::optional<double> smallest) {
@@ -22,10 +23,10 @@ bool settled(double difference, double reach, std::optional<double> smallest) {
 }
 
 std::optional<int> sets_to_settle(double difference, const ComparedMean& baseline,
-                                  const ComparedMean& latest, const ErrorBasis& error,
+                                  const ComparedMean& latest, double of_one,
                                   std::optional<double> smallest) {
   for (int more = 1; more <= kMostFurtherSets; ++more) {
-    const double reach = detectable(error, baseline.wearings, latest.wearings + more);
+    const double reach = detectable(of_one, baseline.wearings, latest.wearings + more);
     if (settled(difference, reach, smallest)) return more;
   }
   return std::nullopt;
@@ -49,23 +50,30 @@ double ErrorParameters::restrapping(dsp::Unit unit) const {
   return 0.0;
 }
 
-SetMean set_mean(const std::vector<dsp::MeasuredValue>& reps, const ErrorParameters& parameters) {
+RepSummary summarise_reps(const std::vector<dsp::MeasuredValue>& reps) {
   assert(!reps.empty());
   const double n = static_cast<double>(reps.size());
-  SetMean mean;
-  mean.reps = static_cast<int>(reps.size());
+  RepSummary summary;
+  summary.reps = static_cast<int>(reps.size());
+  summary.unit = reps.front().unit;
   double mean_square_u = 0.0;
   std::vector<double> values;
   for (const dsp::MeasuredValue& rep : reps) {
-    mean.value += rep.value / n;
+    summary.mean += rep.value / n;
     mean_square_u += rep.u * rep.u / n;
     values.push_back(rep.value);
   }
-  mean.within_sd = pooled_within_deviation({values}).sd;
-  const double restrapping = parameters.restrapping(reps.front().unit);
-  mean.stated_error =
-      std::sqrt(mean_square_u + mean.within_sd * mean.within_sd / n + restrapping * restrapping);
-  return mean;
+  summary.sd = pooled_within_deviation({values}).sd;
+  summary.u = std::sqrt(mean_square_u);
+  return summary;
+}
+
+SetMean set_mean(const RepSummary& reps, const ErrorParameters& parameters) {
+  assert(reps.reps > 0);
+  const double restrapping = parameters.restrapping(reps.unit);
+  const double of_the_mean = reps.sd * reps.sd / reps.reps;
+  return {reps.mean, std::sqrt(reps.u * reps.u + of_the_mean + restrapping * restrapping), reps.sd,
+          reps.reps};
 }
 
 double ErrorBasis::coverage() const {
@@ -100,7 +108,8 @@ Change judge_change(const ComparedMean& baseline, const ComparedMean& latest,
   assert(baseline.wearings >= 1 && latest.wearings >= 1);
   Change change;
   change.difference = latest.value - baseline.value;
-  change.mdc95 = detectable(error, baseline.wearings, latest.wearings);
+  const double of_one = error.coverage() * error.sem;
+  change.mdc95 = detectable(of_one, baseline.wearings, latest.wearings);
   change.low = change.difference - change.mdc95;
   change.high = change.difference + change.mdc95;
   const bool within = inside(change.difference, change.mdc95, smallest_that_matters);
@@ -111,7 +120,7 @@ Change judge_change(const ComparedMean& baseline, const ComparedMean& latest,
     change.verdict = Verdict::unchanged;
   } else {
     change.further_sets =
-        sets_to_settle(change.difference, baseline, latest, error, smallest_that_matters);
+        sets_to_settle(change.difference, baseline, latest, of_one, smallest_that_matters);
   }
   return change;
 }

@@ -3,32 +3,19 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <map>
 
 namespace strapline::coaching {
 namespace {
 
 double date(const LoadedValue& value) { return std::floor(value.value.day); }
 
-/// One value per date: the straps sit the same for all sets of a day, as far as anybody knows.
-std::vector<double> daily_means(const std::vector<LoadedValue>& values) {
-  std::map<double, std::vector<double>> by_date;
-  for (const LoadedValue& value : values) by_date[date(value)].push_back(value.value.mean.value);
-  std::vector<double> means;
-  for (const auto& [day, of_day] : by_date) {
-    double mean = 0.0;
-    for (const double value : of_day) mean += value / static_cast<double>(of_day.size());
-    means.push_back(mean);
-  }
-  return means;
-}
-
 ComparedSide make_side(const std::vector<LoadedValue>& values) {
   ComparedSide side;
   for (const LoadedValue& value : values) side.sets.push_back(value.value.set);
-  const std::vector<double> means = daily_means(values);
-  side.mean.wearings = static_cast<int>(means.size());
-  for (const double mean : means) side.mean.value += mean / static_cast<double>(means.size());
+  const std::vector<DailyValue> days = daily_values(values);
+  side.mean.wearings = static_cast<int>(days.size());
+  for (const DailyValue& day : days)
+    side.mean.value += day.value / static_cast<double>(days.size());
   return side;
 }
 
@@ -65,10 +52,11 @@ std::vector<LoadedValue> latest_candidates(const std::vector<LoadedValue>& value
                                            double window_days) {
   std::vector<LoadedValue> candidates;
   for (const LoadedValue& value : values) {
+    if (date(values.back()) - date(value) > window_days) continue;
     const bool taken =
         std::any_of(not_these.begin(), not_these.end(),
                     [&](const LoadedValue& other) { return other.value.set == value.value.set; });
-    if (!taken && date(values.back()) - date(value) <= window_days) candidates.push_back(value);
+    if (!taken) candidates.push_back(value);
   }
   return candidates;
 }
@@ -94,21 +82,47 @@ std::optional<Sides> choose_sides(const std::vector<LoadedValue>& values,
   return Sides{make_side(baseline), make_side(at_load(late, last_load, parameters.load_tolerance))};
 }
 
+std::vector<DailyValue> daily_values(const std::vector<LoadedValue>& values) {
+  std::vector<DailyValue> days;
+  for (auto first = values.begin(); first != values.end();) {
+    const auto next = std::find_if(
+        first, values.end(), [&](const LoadedValue& value) { return date(value) != date(*first); });
+    const auto sets = static_cast<double>(next - first);
+    DailyValue of_day;
+    for (; first != next; ++first) {
+      of_day.day += first->value.day / sets;
+      of_day.value += first->value.mean.value / sets;
+    }
+    days.push_back(of_day);
+  }
+  return days;
+}
+
 std::vector<std::vector<double>> repeat_groups(const std::vector<LoadedValue>& values,
                                                const ErrorParameters& parameters) {
-  std::vector<std::vector<double>> groups;
-  std::vector<LoadedValue> left = values;
-  while (!left.empty()) {
-    const LoadedValue first = left.front();
-    const auto same_condition = [&](const LoadedValue& value) {
-      return date(value) - date(first) <= parameters.repeat_window_days &&
-             same_load(value.load_kg, first.load_kg, parameters.load_tolerance);
+  std::vector<std::vector<LoadedValue>> groups;
+  std::size_t open = 0;  // groups before this are too old to take another value
+  for (const LoadedValue& value : values) {
+    const auto in_time = [&](const std::vector<LoadedValue>& group) {
+      return date(value) - date(group.front()) <= parameters.repeat_window_days;
     };
-    const auto others = std::stable_partition(left.begin(), left.end(), same_condition);
-    groups.push_back(daily_means({left.begin(), others}));
-    left.erase(left.begin(), others);
+    while (open < groups.size() && !in_time(groups[open])) ++open;
+    const auto group = std::find_if(
+        groups.begin() + static_cast<std::ptrdiff_t>(open), groups.end(), [&](const auto& other) {
+          return same_load(value.load_kg, other.front().load_kg, parameters.load_tolerance);
+        });
+    if (group == groups.end()) {
+      groups.push_back({value});
+    } else {
+      group->push_back(value);
+    }
   }
-  return groups;
+  std::vector<std::vector<double>> repeats;
+  for (const auto& group : groups) {
+    std::vector<double>& of_group = repeats.emplace_back();
+    for (const DailyValue& day : daily_values(group)) of_group.push_back(day.value);
+  }
+  return repeats;
 }
 
 }  // namespace strapline::coaching

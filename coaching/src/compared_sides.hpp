@@ -13,6 +13,15 @@ struct LoadedValue {
   std::optional<double> load_kg;
 };
 
+/// A date's mean over its sets: the straps sit the same for all of them, as far as anybody knows.
+struct DailyValue {
+  double day = 0.0;  ///< mean of its sets' days since 1970-01-01
+  double value = 0.0;
+};
+
+/// @param values in time order.
+[[nodiscard]] std::vector<DailyValue> daily_values(const std::vector<LoadedValue>& values);
+
 struct Sides {
   ComparedSide baseline;
   ComparedSide latest;

@@ -1,8 +1,8 @@
 #include "strapline/coaching/comparison.hpp"
 
 #include <algorithm>
+#include <map>
 #include <numeric>
-#include <set>
 
 #include "strapline/coaching/calendar.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
@@ -64,37 +64,51 @@ std::vector<std::size_t> like_sets(Comparison& comparison) {
   return like;
 }
 
-std::vector<std::string> measure_names(const Comparison& comparison,
-                                       const std::vector<std::size_t>& like) {
-  std::set<std::string> names;
-  for (const std::size_t index : like) {
-    for (const dsp::MeasureMap& rep : comparison.sets[index].full_reps) {
-      for (const auto& [name, measure] : rep) names.insert(name);
-    }
-  }
-  std::vector<std::string> shown(names.begin(), names.end());
-  std::stable_sort(shown.begin(), shown.end(), shown_before);
-  return shown;
-}
-
-/// What one set says of a measure: the reps that measured it, and why others did not.
-struct SetReading {
-  std::vector<dsp::MeasuredValue> measured;
-  std::string reason;
+/// A measure's values over the like sets, in time order; none where only the latest set names it.
+struct MeasureValues {
+  dsp::Unit unit = dsp::Unit::one;
+  std::vector<LoadedValue> values;
 };
 
-SetReading read_set(const ComparedSet& set, const std::string& measure) {
-  SetReading reading;
-  for (const dsp::MeasureMap& rep : set.full_reps) {
-    const auto found = rep.find(measure);
-    if (found == rep.end()) continue;
-    if (const auto* value = std::get_if<dsp::MeasuredValue>(&found->second)) {
-      reading.measured.push_back(*value);
-    } else if (reading.reason.empty()) {
-      reading.reason = std::get<dsp::NotMeasured>(found->second).reason;
+using ValuesByMeasure = std::map<std::string, MeasureValues>;
+
+/// Goes through a set's measures and the measures so far side by side: both are in order of name.
+dsp::Result<void> add_set(const Comparison& comparison, std::size_t index,
+                          const ErrorParameters& error, ValuesByMeasure& all) {
+  const ComparedSet& set = comparison.sets[index];
+  auto at = all.begin();
+  for (const auto& [name, reps] : set.measures) {
+    while (at != all.end() && at->first < name) ++at;
+    if (at == all.end() || at->first != name) {
+      at = all.emplace_hint(at, name, MeasureValues{reps.unit, {}});
     }
+    if (reps.unit != at->second.unit) {
+      return dsp::fail("'" + name + "' has another unit than in earlier sets", set.name,
+                       "rebuild its results from the recording");
+    }
+    const SetValue value{index, comparison.day[index], set_mean(reps, error)};
+    at->second.values.push_back({value, set.load_kg});
   }
-  return reading;
+  return {};
+}
+
+dsp::Result<ValuesByMeasure> values_by_measure(const Comparison& comparison,
+                                               const std::vector<std::size_t>& like,
+                                               const ErrorParameters& error) {
+  ValuesByMeasure all;
+  for (const std::size_t index : like) {
+    const auto added = add_set(comparison, index, error, all);
+    if (!added) return tl::make_unexpected(added.error());
+  }
+  for (const auto& [name, reason] : comparison.sets.back().not_measured) all[name];
+  return all;
+}
+
+std::vector<std::string> in_order_shown(const ValuesByMeasure& all) {
+  std::vector<std::string> names;
+  for (const auto& [name, values] : all) names.push_back(name);
+  std::stable_sort(names.begin(), names.end(), shown_before);
+  return names;
 }
 
 std::optional<double> smallest_for(const std::string& measure, const CompareOptions& options) {
@@ -104,28 +118,6 @@ std::optional<double> smallest_for(const std::string& measure, const CompareOpti
   if (!name) return std::nullopt;
   const auto base = given.find(name->base);
   return base == given.end() ? std::nullopt : std::optional(base->second);
-}
-
-dsp::Result<std::vector<LoadedValue>> read_values(const Comparison& comparison,
-                                                  const std::vector<std::size_t>& like,
-                                                  const CompareOptions& options,
-                                                  MeasureFinding& finding) {
-  std::vector<LoadedValue> values;
-  for (const std::size_t index : like) {
-    const ComparedSet& set = comparison.sets[index];
-    const SetReading reading = read_set(set, finding.measure);
-    if (reading.measured.empty()) continue;
-    if (values.empty()) finding.unit = reading.measured.front().unit;
-    for (const dsp::MeasuredValue& value : reading.measured) {
-      if (value.unit == finding.unit) continue;
-      return dsp::fail("'" + finding.measure + "' has another unit than in earlier sets", set.name,
-                       "rebuild its results from the recording");
-    }
-    const SetValue value{index, comparison.day[index], set_mean(reading.measured, options.error)};
-    values.push_back({value, set.load_kg});
-    finding.values.push_back(value);
-  }
-  return values;
 }
 
 /// Judges only where the latest set measured it: an older set is not passed off as the latest.
@@ -144,18 +136,38 @@ void judge(const std::vector<LoadedValue>& values, std::size_t latest_set,
 
 void find_trend(const std::vector<LoadedValue>& values, const CompareOptions& options,
                 MeasureFinding& finding) {
-  if (static_cast<int>(values.size()) < options.least_sets_for_trend) return;
   std::vector<double> day;
   std::vector<double> value;
-  for (const LoadedValue& of_set : values) {
-    day.push_back(of_set.value.day);
-    value.push_back(of_set.value.mean.value);
+  for (const DailyValue& of_day : daily_values(values)) {
+    day.push_back(of_day.day);
+    value.push_back(of_day.value);
   }
+  if (static_cast<int>(day.size()) < options.least_days_for_trend) return;
   const auto line = theil_sen(day, value);
   const auto test = mann_kendall(day, value);
-  if (!line || !test) return;  // all at one instant: no trend to speak of
-  finding.trend = Trend{static_cast<int>(values.size()), *line, *test, values.front().load_kg,
-                        values.back().load_kg};
+  if (!line || !test) return;
+  finding.trend = Trend{static_cast<int>(values.size()), static_cast<int>(day.size()), *line, *test,
+                        values.front().load_kg,          values.back().load_kg};
+}
+
+MeasureFinding find(const std::string& measure, const MeasureValues& of_measure,
+                    std::size_t latest_set, const CompareOptions& options) {
+  MeasureFinding finding;
+  finding.measure = measure;
+  finding.unit = of_measure.unit;
+  finding.smallest_that_matters = smallest_for(measure, options);
+  for (const LoadedValue& value : of_measure.values) finding.values.push_back(value.value);
+  judge(of_measure.values, latest_set, options, finding);
+  find_trend(of_measure.values, options, finding);
+  return finding;
+}
+
+void note_missing(const std::string& measure, Comparison& comparison) {
+  const ComparedSet& latest = comparison.sets.back();
+  if (latest.measures.contains(measure)) return;
+  const auto reason = latest.not_measured.find(measure);
+  const bool given = reason != latest.not_measured.end();
+  comparison.missing.push_back({measure, given ? reason->second : ""});
 }
 
 }  // namespace
@@ -169,18 +181,14 @@ dsp::Result<Comparison> compare_sets(std::vector<ComparedSet> sets, const Compar
     return tl::make_unexpected(dated.error());
   }
   const std::vector<std::size_t> like = like_sets(comparison);
-  for (const std::string& name : measure_names(comparison, like)) {
-    MeasureFinding finding;
-    finding.measure = name;
-    finding.smallest_that_matters = smallest_for(name, options);
-    const auto values = read_values(comparison, like, options, finding);
-    if (!values) return tl::make_unexpected(values.error());
-    const SetReading last = read_set(comparison.sets.back(), name);
-    if (last.measured.empty()) comparison.missing.push_back({name, last.reason});
-    if (values->empty()) continue;
-    judge(*values, comparison.sets.size() - 1, options, finding);
-    find_trend(*values, options, finding);
-    comparison.findings.push_back(std::move(finding));
+  const auto all = values_by_measure(comparison, like, options.error);
+  if (!all) return tl::make_unexpected(all.error());
+  for (const std::string& name : in_order_shown(*all)) {
+    note_missing(name, comparison);
+    const MeasureValues& of_measure = all->at(name);
+    if (!of_measure.values.empty()) {
+      comparison.findings.push_back(find(name, of_measure, comparison.sets.size() - 1, options));
+    }
   }
   return comparison;
 }

@@ -84,17 +84,11 @@ Points points_over_loads(const std::vector<const ComparedSet*>& sets, const std:
                          const ErrorParameters& error) {
   Points points;
   for (const ComparedSet* set : sets) {
-    std::vector<dsp::MeasuredValue> reps;
-    for (const dsp::MeasureMap& rep : set->full_reps) {
-      const auto found = rep.find(measure);
-      if (found == rep.end()) continue;
-      const auto* value = std::get_if<dsp::MeasuredValue>(&found->second);
-      if (value != nullptr) reps.push_back(*value);
-    }
-    if (reps.empty()) continue;
-    const SetMean mean = set_mean(reps, error);
+    const auto found = set->measures.find(measure);
+    if (found == set->measures.end()) continue;
+    const SetMean mean = set_mean(found->second, error);
     points.add(*set->load_kg, mean.value, mean.stated_error);
-    points.unit = reps.front().unit;
+    points.unit = found->second.unit;
   }
   return points;
 }

@@ -192,9 +192,9 @@ std::string say_trend(const MeasureFinding& finding) {
     return format_difference(per_day * kDaysPerWeek, finding.unit);
   };
   const bool one_direction = trend.per_day.low > 0.0 || trend.per_day.high < 0.0;
-  return fmt::format("{} a week over {} sets (95 %: {} to {}){}; load {} → {}.",
-                     per_week(trend.per_day.slope), trend.sets, per_week(trend.per_day.low),
-                     per_week(trend.per_day.high),
+  return fmt::format("{} a week over {} sets on {} days (95 %: {} to {}){}; load {} → {}.",
+                     per_week(trend.per_day.slope), trend.sets, trend.days,
+                     per_week(trend.per_day.low), per_week(trend.per_day.high),
                      one_direction ? "" : ", which may be no trend at all",
                      format_load(trend.first_load_kg), format_load(trend.last_load_kg));
 }
@@ -211,7 +211,7 @@ std::string say_side(const Comparison& comparison, const ComparedSide& side) {
     const std::string date = date_from_days(comparison.day[index]);
     if (dates.empty() || dates.back() != date) dates.push_back(date);
   }
-  const auto reps = [](const ComparedSet& set) { return std::to_string(set.full_reps.size()); };
+  const auto reps = [](const ComparedSet& set) { return std::to_string(set.full_reps); };
   const auto load = [](const ComparedSet& set) { return format_load(set.load_kg); };
   const auto effort = [](const ComparedSet& set) {
     return format_effort(set.effort_rpe, set.reps_in_reserve);

@@ -19,6 +19,7 @@ using recordings::LoggedSet;
 
 constexpr int kReps = 5;
 constexpr int kSetsADay = 3;
+constexpr int kSetsWithReps = 1000;
 
 /// A measure, its usual value, and how it varies: from wearing to wearing and from rep to rep.
 struct Usual {
@@ -152,6 +153,7 @@ recordings::Logbook made_up_logbook(int client, int sets) {
     if (i % kSetsADay == 0) wearing = strap_on(random);
     const auto said = description_of(logbook.client, i / kSetsADay, i % kSetsADay);
     logbook.sets.push_back(set_of(i, said, wearing, random));
+    if (sets - i > kSetsWithReps) logbook.sets.back().reps.clear();
   }
   return logbook;
 }

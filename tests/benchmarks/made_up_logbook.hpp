@@ -11,7 +11,9 @@ namespace strapline::benchmarks {
 [[nodiscard]] std::string made_up_client(int number);
 
 /// A logbook as three sets a day of five reps would fill it, 30 measures to a rep, all squats of
-/// one kind, loads in four-week waves. Same number and sets: same logbook.
+/// one kind, loads in four-week waves. Same number and sets: same logbook. Only the latest thousand
+/// sets have their reps (all have their summaries), so that a logbook of 100,000 fits into memory
+/// while it is written; nothing here reads older ones.
 [[nodiscard]] recordings::Logbook made_up_logbook(int client, int sets);
 
 /// A file with it, made where it is not there yet: in the folder that STRAPLINE_BENCHMARK_DATA

@@ -54,8 +54,8 @@ double yardstick_s() {
   return length;
 }
 
-PerSample::PerSample(benchmark::State& state, double samples_per_iteration)
-    : state_(state), samples_(samples_per_iteration) {
+PerSample::PerSample(benchmark::State& state, double samples_per_iteration, std::string thing)
+    : state_(state), samples_(samples_per_iteration), thing_(std::move(thing)) {
   yardstick_s();
   begun_s_ = processor_time_s();
 }
@@ -63,8 +63,8 @@ PerSample::PerSample(benchmark::State& state, double samples_per_iteration)
 PerSample::~PerSample() {
   const double spent = processor_time_s() - begun_s_;
   const double per_sample = spent / (static_cast<double>(state_.iterations()) * samples_);
-  state_.counters["ns_per_sample"] = 1e9 * per_sample;
-  state_.counters["yards_per_sample"] = per_sample / yardstick_s();
+  state_.counters["ns_per_" + thing_] = 1e9 * per_sample;
+  state_.counters["yards_per_" + thing_] = per_sample / yardstick_s();
 }
 
 }  // namespace strapline::benchmarks

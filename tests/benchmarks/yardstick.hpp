@@ -1,5 +1,7 @@
 #pragma once
 
+#include <string>
+
 #include <benchmark/benchmark.h>
 
 namespace strapline::benchmarks {
@@ -11,10 +13,11 @@ double yardstick_s();
 /// Processor time of this thread, s.
 double processor_time_s();
 
-/// Measures a benchmark's loop and adds what a sample costs, in ns and in yards.
+/// Measures a benchmark's loop and adds what a sample costs, in ns and in yards; or what another
+/// thing costs, of which an iteration takes so many.
 class PerSample {
  public:
-  PerSample(benchmark::State& state, double samples_per_iteration);
+  PerSample(benchmark::State& state, double samples_per_iteration, std::string thing = "sample");
   ~PerSample();
   PerSample(const PerSample&) = delete;
   PerSample& operator=(const PerSample&) = delete;
@@ -22,6 +25,7 @@ class PerSample {
  private:
   benchmark::State& state_;
   double samples_, begun_s_;
+  std::string thing_;
 };
 
 }  // namespace strapline::benchmarks

@@ -129,7 +129,8 @@ ComparedSet loaded_set(double kg, double knee_m, const std::string& date) {
   set.movement = "squat";
   set.started_utc = date;
   set.load_kg = kg;
-  set.full_reps.assign(5, {{"knee_line_distance_left", metres(knee_m)}});
+  set.full_reps = 5;
+  set.measures["knee_line_distance_left"] = summarise_reps(std::vector(5, metres(knee_m)));
   return set;
 }
 

@@ -69,7 +69,7 @@ TEST(Change, FewDegreesOfFreedomAskForMore) {
 TEST(SetMean, UncertaintyOfTheRepsDoesNotAverageOut) {
   const ErrorParameters parameters;
   const std::vector<dsp::MeasuredValue> reps(100, {1.0, 0.05, dsp::Unit::radian});
-  const SetMean mean = set_mean(reps, parameters);
+  const SetMean mean = set_mean(summarise_reps(reps), parameters);
   EXPECT_NEAR(mean.value, 1.0, 1e-12);
   EXPECT_NEAR(mean.stated_error, std::hypot(0.05, parameters.restrapping_rad), 1e-12);
 }
@@ -77,8 +77,8 @@ TEST(SetMean, UncertaintyOfTheRepsDoesNotAverageOut) {
 TEST(SetMean, SpreadOfTheRepsCounts) {
   ErrorParameters parameters;
   parameters.restrapping_s = 0.0;
-  const SetMean mean =
-      set_mean({{1.0, 0.0, dsp::Unit::second}, {3.0, 0.0, dsp::Unit::second}}, parameters);
+  const SetMean mean = set_mean(
+      summarise_reps({{1.0, 0.0, dsp::Unit::second}, {3.0, 0.0, dsp::Unit::second}}), parameters);
   EXPECT_NEAR(mean.within_sd, std::numbers::sqrt2, 1e-12);
   EXPECT_NEAR(mean.stated_error, 1.0, 1e-12);
 }

@@ -19,8 +19,8 @@ using ::testing::IsEmpty;
 
 constexpr double kDegree = std::numbers::pi / 180.0;
 
-dsp::Measure degrees(double value, double u = 1.0) {
-  return dsp::MeasuredValue{value * kDegree, u * kDegree, dsp::Unit::radian};
+dsp::MeasuredValue degrees(double value, double u = 1.0) {
+  return {value * kDegree, u * kDegree, dsp::Unit::radian};
 }
 
 /// A set of the winch operator's with three reps of the same knee flexion.
@@ -34,8 +34,9 @@ ComparedSet set_of(const std::string& date, double flexion_deg, double load = 60
   set.started_utc = date;
   set.load_kg = load;
   set.effort_rpe = 7;
-  for (int rep = 0; rep < 3; ++rep)
-    set.full_reps.push_back({{"knee_flexion_left", degrees(flexion_deg)}});
+  set.full_reps = 3;
+  set.measures["knee_flexion_left"] =
+      summarise_reps({degrees(flexion_deg), degrees(flexion_deg), degrees(flexion_deg)});
   return set;
 }
 
@@ -49,9 +50,13 @@ TEST(Calendar, DaysAndBack) {
   EXPECT_EQ(days_from_utc("1970-01-01").value(), 0.0);
   EXPECT_EQ(days_from_utc("2000-03-01").value(), 11017.0);  // Unix time 951868800 / 86400
   EXPECT_NEAR(days_from_utc("1970-01-02T12:00:00.0Z").value(), 1.5, 1e-12);
+  EXPECT_NEAR(days_from_utc("1970-01-01T06:00Z").value(), 0.25, 1e-12);
+  EXPECT_NEAR(days_from_utc("1970-01-01T00:00:00.125Z").value() * 86400.0, 0.125, 1e-12);
   EXPECT_EQ(date_from_days(11017.9), "2000-03-01");
-  for (const char* wrong : {"", "2026-02-30", "26-01-01", "2026-01-01T25:00:00Z",
-                            "2026-01-01T08:00:00", "2026-01-01T08:00:00+02:00", "2026-01-01Z "}) {
+  for (const char* wrong :
+       {"", "2026-02-30", "26-01-01", "2026-01-01T25:00:00Z", "2026-01-01T08:00:00",
+        "2026-01-01T08:00:00+02:00", "2026-01-01Z ", "2026-01-01T08:00:00.Z", "2026-01-01T08Z",
+        "2026-01-01T08:60Z", "2026-1-01", "2026-01-0a", "2026-01-01T08:00:00Z ", "2026/01/01"}) {
     EXPECT_FALSE(days_from_utc(wrong)) << wrong;
   }
 }
@@ -136,9 +141,8 @@ TEST(Comparison, OwnRepeatsGiveTheErrorOnceThereAreEnough) {
 
 TEST(Comparison, NotMeasuredIsNeverZero) {
   ComparedSet latest = set_of("2026-11-25", 100);
-  for (auto& rep : latest.full_reps) {
-    rep["knee_flexion_left"] = dsp::NotMeasured{"needs a strap on the left shank"};
-  }
+  latest.measures.clear();
+  latest.not_measured["knee_flexion_left"] = "needs a strap on the left shank";
   const Comparison c = compared({set_of("2026-10-01", 95), set_of("2026-10-29", 97), latest});
   ASSERT_EQ(c.missing.size(), 1u);
   EXPECT_EQ(say_missing(c.missing[0]),
@@ -158,10 +162,39 @@ TEST(Comparison, TrendComesWithItsLoads) {
   ASSERT_TRUE(c.findings[0].trend);
   EXPECT_NEAR(c.findings[0].trend->per_day.slope, 0.2 * kDegree, 1e-9);
   EXPECT_EQ(c.findings[0].trend->test.s, 28);
-  EXPECT_THAT(say_trend(c.findings[0]), HasSubstr("+1.4° a week over 8 sets"));
+  EXPECT_THAT(say_trend(c.findings[0]), HasSubstr("+1.4° a week over 8 sets on 8 days"));
   EXPECT_THAT(say_trend(c.findings[0]), HasSubstr("load 40 kg → 75 kg"));
   sets.resize(4);
   EXPECT_FALSE(compared(sets).findings[0].trend);
+}
+
+/// Three sets of a day share how the straps sat: three times as many sets are no more certain.
+TEST(Comparison, TheSetsOfADayAreOnePointOfATrend) {
+  std::vector<ComparedSet> one_a_day;
+  std::vector<ComparedSet> three_a_day;
+  const double values[] = {90, 97, 91, 99, 92, 101, 96};
+  for (int day = 0; day < 7; ++day) {
+    const std::string date = date_from_days(days_from_utc("2026-10-01").value() + 4 * day);
+    one_a_day.push_back(set_of(date + "T08:10:00Z", values[day]));
+    for (const int set : {0, 1, 2}) {
+      const std::string time = "T08:" + std::to_string(set) + "0:00Z";
+      three_a_day.push_back(set_of(date + time, values[day] + 2 * (set - 1)));
+    }
+  }
+  const Comparison one = compared(one_a_day);
+  const Comparison three = compared(three_a_day);
+  ASSERT_TRUE(one.findings[0].trend && three.findings[0].trend);
+  const Trend& a = *one.findings[0].trend;
+  const Trend& b = *three.findings[0].trend;
+  EXPECT_EQ(a.days, 7);
+  EXPECT_EQ(b.days, 7);
+  EXPECT_EQ(b.sets, 21);
+  EXPECT_EQ(a.test.s, b.test.s);
+  EXPECT_NEAR(a.per_day.slope, b.per_day.slope, 1e-12);
+  EXPECT_NEAR(a.per_day.low, b.per_day.low, 1e-12);
+  EXPECT_NEAR(a.per_day.high, b.per_day.high, 1e-12);
+  three_a_day.resize(12);  // twelve sets, but four days
+  EXPECT_FALSE(compared(three_a_day).findings[0].trend);
 }
 
 TEST(Comparison, FullNameOfTheSmallestDifferenceGoesFirst) {
@@ -182,14 +215,15 @@ TEST(Comparison, RefusesWhatCannotBeCompared) {
   EXPECT_THAT(compare_sets({set_of("yesterday", 95)}, {}).error().line(),
               HasSubstr("set-yesterday: 'yesterday' is no date"));
   ComparedSet unit = set_of("2026-10-02", 95);
-  unit.full_reps[1]["knee_flexion_left"] = dsp::MeasuredValue{1, 0, dsp::Unit::metre};
+  unit.measures["knee_flexion_left"].unit = dsp::Unit::metre;
   EXPECT_THAT(compare_sets({set_of("2026-10-01", 95), unit}, {}).error().line(),
               HasSubstr("'knee_flexion_left' has another unit than in earlier sets"));
 }
 
 TEST(Comparison, ASetWithoutFullRepsIsNoReasonToFail) {
   ComparedSet empty = set_of("2026-11-25", 95);
-  empty.full_reps.clear();
+  empty.full_reps = 0;
+  empty.measures.clear();
   const Comparison c = compared({set_of("2026-10-01", 95), empty});
   ASSERT_EQ(c.missing.size(), 1u);
   EXPECT_FALSE(c.findings[0].change);

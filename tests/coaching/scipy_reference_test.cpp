@@ -59,7 +59,8 @@ void check_kendall(std::istream& line) {
   const auto test = mann_kendall(time, value);
   ASSERT_TRUE(test);
   // SciPy makes no continuity correction, so S and its variance are compared without one.
-  EXPECT_NEAR(2.0 * normal_cdf(-std::abs(test->s) / std::sqrt(test->variance)), p, 1e-10);
+  EXPECT_NEAR(2.0 * normal_cdf(-std::abs(static_cast<double>(test->s)) / std::sqrt(test->variance)),
+              p, 1e-10);
 }
 
 void check_t(std::istream& line) {

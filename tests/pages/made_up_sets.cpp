@@ -14,15 +14,13 @@ namespace {
 constexpr double kDegree = std::numbers::pi / 180.0;
 constexpr double kRate = 100.0;
 
-dsp::Measure degrees(double value, double u) {
-  return dsp::MeasuredValue{value * kDegree, u * kDegree, dsp::Unit::radian};
+dsp::MeasuredValue degrees(double value, double u) {
+  return {value * kDegree, u * kDegree, dsp::Unit::radian};
 }
-dsp::Measure centimetres(double value, double u) {
-  return dsp::MeasuredValue{value / 100.0, u / 100.0, dsp::Unit::metre};
+dsp::MeasuredValue centimetres(double value, double u) {
+  return {value / 100.0, u / 100.0, dsp::Unit::metre};
 }
-dsp::Measure seconds(double value, double u) {
-  return dsp::MeasuredValue{value, u, dsp::Unit::second};
-}
+dsp::MeasuredValue seconds(double value, double u) { return {value, u, dsp::Unit::second}; }
 
 /// 0 standing, 1 at the bottom: smooth lowering, hold and lifting.
 double bend(const dsp::Rep& rep, double t) {
@@ -95,15 +93,16 @@ coaching::ComparedSet weekly_set(int index, std::mt19937& random) {
   set.pain = index == 9 ? 1.0 : 0.0;
   const double depth = -12 + 2.2 * index + 1.5 * noise(random);
   const double line = 3.0 + 0.8 * noise(random);
-  for (int rep = 0; rep < 5; ++rep) {
-    set.full_reps.push_back({{"thigh_depth_left", degrees(depth + noise(random), 2.4)},
-                             {"knee_flexion_left", degrees(104 + 0.5 * noise(random), 2.9)},
-                             {"knee_line_distance_left", centimetres(line + 0.3 * rep, 1.1)},
-                             {"lowering_s", seconds(2.0 + 0.1 * noise(random), 0.03)}});
+  set.full_reps = 5;
+  std::map<std::string, std::vector<dsp::MeasuredValue>> reps;
+  for (int rep = 0; rep < set.full_reps; ++rep) {
+    reps["thigh_depth_left"].push_back(degrees(depth + noise(random), 2.4));
+    reps["knee_flexion_left"].push_back(degrees(104 + 0.5 * noise(random), 2.9));
+    reps["knee_line_distance_left"].push_back(centimetres(line + 0.3 * rep, 1.1));
+    reps["lowering_s"].push_back(seconds(2.0 + 0.1 * noise(random), 0.03));
   }
-  if (index == 9) {
-    for (auto& rep : set.full_reps) rep["trunk_lean"] = dsp::NotMeasured{"needs a chest strap"};
-  }
+  for (const auto& [name, values] : reps) set.measures[name] = coaching::summarise_reps(values);
+  if (index == 9) set.not_measured["trunk_lean"] = "needs a chest strap";
   return set;
 }
 

@@ -39,7 +39,7 @@ json set_list(const Comparison& comparison) {
                     {"date", coaching::date_from_days(comparison.day[i])},
                     {"load", coaching::format_load(set.load_kg)},
                     {"load_kg", set.load_kg ? json(*set.load_kg) : json()},
-                    {"reps", std::to_string(set.full_reps.size())},
+                    {"reps", std::to_string(set.full_reps)},
                     {"effort", coaching::format_effort(set.effort_rpe, set.reps_in_reserve)},
                     {"pain", coaching::format_pain(set.pain, "")},
                     {"compared", true}});

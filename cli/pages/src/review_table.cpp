@@ -25,7 +25,7 @@ void add_set_cells(const std::vector<dsp::MeasuredValue>& full_reps, json& row) 
   coaching::ErrorParameters worn_once;
   worn_once.restrapping_rad = worn_once.restrapping_m = 0.0;
   worn_once.restrapping_s = worn_once.restrapping_m_per_s = 0.0;
-  const coaching::SetMean mean = coaching::set_mean(full_reps, worn_once);
+  const coaching::SetMean mean = coaching::set_mean(coaching::summarise_reps(full_reps), worn_once);
   const dsp::Unit unit = full_reps.front().unit;
   row["mean"] = cell({mean.value, mean.stated_error, unit});
   if (mean.reps > 1) row["spread"] = coaching::format_value(mean.within_sd, unit);

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <charconv>
 #include <filesystem>
+#include <functional>
 
 #include <fmt/format.h>
 
@@ -55,11 +56,8 @@ bool is_called(const std::string& full, const std::string& name) {
 /// The unit that the sets measured it in; empty where none did.
 std::optional<dsp::Unit> unit_of(const Sets& sets, const std::string& name) {
   for (const auto& set : sets) {
-    for (const auto& rep : set.full_reps) {
-      for (const auto& [full, measure] : rep) {
-        const auto* value = std::get_if<dsp::MeasuredValue>(&measure);
-        if (value != nullptr && is_called(full, name)) return value->unit;
-      }
+    for (const auto& [full, summary] : set.measures) {
+      if (is_called(full, name)) return summary.unit;
     }
   }
   return std::nullopt;
@@ -89,18 +87,17 @@ dsp::Result<void> take_matters(const std::string& text, const Sets& sets,
   return {};
 }
 
-/// Leaves out what came after the time; a date alone means the whole day.
-dsp::Result<void> keep_until(const std::string& until, Sets& sets) {
+/// True of what did not come after the time; a date alone means the whole day.
+dsp::Result<std::function<bool(const recordings::LoggedSet&)>> not_after(const std::string& until) {
   if (until.empty()) return {};
   const auto day = coaching::days_from_utc(until);
   if (!day) return dsp::fail(day.error().what, "--until", day.error().todo);
   const bool date_alone = until.find('T') == std::string::npos;
   const double last = date_alone ? *day + 1.0 : *day;
-  std::erase_if(sets, [&](const coaching::ComparedSet& set) {
-    const auto of_set = coaching::days_from_utc(set.started_utc);
-    return of_set && (date_alone ? *of_set >= last : *of_set > last);
-  });
-  return {};
+  return [date_alone, last](const recordings::LoggedSet& set) {
+    const auto of_set = coaching::days_from_utc(set.description.started_utc);
+    return !of_set || (date_alone ? *of_set < last : *of_set <= last);
+  };
 }
 
 /// The coach's movement, or the latest set's; one that is known by name only keeps the usual
@@ -121,12 +118,12 @@ dsp::Result<coaching::Comparison> compare_files(const Options& options) {
     const auto known = check_measure("--measure", name);
     if (!known) return tl::make_unexpected(known.error());
   }
-  const auto loaded = load_sets(options.files, options.movement);
+  const auto wanted = not_after(options.until);
+  if (!wanted) return tl::make_unexpected(wanted.error());
+  const auto loaded = load_sets(options.files, options.movement, *wanted);
   if (!loaded) return tl::make_unexpected(loaded.error());
   Sets sets;
   for (const auto& set : *loaded) sets.push_back(to_compared(set));
-  const auto kept = keep_until(options.until, sets);
-  if (!kept) return tl::make_unexpected(kept.error());
   coaching::CompareOptions compare_options;
   for (const std::string& text : options.matters) {
     const auto taken = take_matters(text, sets, compare_options);

@@ -98,7 +98,10 @@ void print(const Outcome& outcome, const Options& options, Run& run) {
 }
 
 void list(const Options& options, Run& run) {
-  const auto logbook = recordings::read_logbook(options.logbook);
+  // The table shows headlines alone.
+  const auto logbook = options.json
+                           ? recordings::read_logbook(options.logbook)
+                           : recordings::read_logbook(options.logbook, recordings::LogbookPart{});
   if (!logbook) return run.fail(logbook.error());
   run.console.out << (options.json ? json_text(as_json(*logbook)) : table_of(*logbook));
 }

@@ -56,7 +56,7 @@ dsp::Result<Found> find_in_logbook(const Options& options) {
   if (!path) return tl::make_unexpected(path.error());
   if (path->empty())
     return dsp::fail("neither the recording nor a logbook is there", options.file, todo);
-  const auto logbook = recordings::read_logbook(*path);
+  const auto logbook = recordings::read_logbook(*path, recordings::LogbookPart{});
   if (!logbook) return tl::make_unexpected(logbook.error());
   const std::string name = fs::path(options.file).filename().string();
   const auto named = [&](const auto& set) { return set.file == name; };

@@ -50,7 +50,7 @@ struct OutsideAccustomed {
 };
 
 struct CautionInput {
-  /// Movement, variation, kit, date, load and pain of the set in question. Its full_reps are not
+  /// Movement, variation, kit, date, load and pain of the set in question. Its measures are not
   /// looked at: `reps` has them all.
   ComparedSet set;
   std::vector<dsp::Rep> reps;        ///< in time order, part reps among them

@@ -35,6 +35,18 @@ enum class ErrorSource {
   stated_uncertainty,  ///< the reps' u, the spread of the reps, and the default for re-strapping
 };
 
+/// A measure over the full reps of one set that have it, SI.
+struct RepSummary {
+  int reps = 0;  ///< at least one
+  double mean = 0.0;
+  double sd = 0.0;  ///< between the reps (n − 1); 0 for a single rep
+  double u = 0.0;   ///< root mean square of the reps' standard uncertainties
+  dsp::Unit unit = dsp::Unit::one;
+};
+
+/// @param reps at least one, all of one unit.
+[[nodiscard]] RepSummary summarise_reps(const std::vector<dsp::MeasuredValue>& reps);
+
 /// Mean of a set's measured reps, and its standard error with everything that a set worn anew
 /// would change: √(mean u² + s²/n + restrapping²). The u of the reps of one set share their
 /// alignment, so they do not average out.
@@ -45,9 +57,7 @@ struct SetMean {
   int reps = 0;
 };
 
-/// @param reps at least one, all of one unit.
-[[nodiscard]] SetMean set_mean(const std::vector<dsp::MeasuredValue>& reps,
-                               const ErrorParameters& parameters);
+[[nodiscard]] SetMean set_mean(const RepSummary& reps, const ErrorParameters& parameters);
 
 /// What two values are compared with.
 struct ErrorBasis {

@@ -23,8 +23,11 @@ struct ComparedSet {
   std::optional<double> load_kg;
   std::optional<double> effort_rpe;
   std::optional<double> reps_in_reserve;
-  std::optional<double> pain;              ///< 0–10
-  std::vector<dsp::MeasureMap> full_reps;  ///< full reps in order; part reps stay out
+  std::optional<double> pain;                  ///< 0–10
+  int full_reps = 0;                           ///< part reps stay out
+  std::map<std::string, RepSummary> measures;  ///< by full name, what a full rep or more measured
+  /// What none of them measured, and why. Only the latest set's reasons are looked at.
+  std::map<std::string, std::string> not_measured;
 };
 
 struct CompareOptions {
@@ -32,8 +35,8 @@ struct CompareOptions {
   /// name ("knee_flexion_left", which goes first).
   std::map<std::string, double> smallest_that_matters;
   ErrorParameters error;
-  /// A trend is given from this many sets on. Common practice: fewer cannot reach 5 %.
-  int least_sets_for_trend = 5;
+  /// A trend is given from this many days on. Common practice: fewer cannot reach 5 %.
+  int least_days_for_trend = 5;
 };
 
 /// In what a set differs from the latest one, so that it is not compared with it.
@@ -58,9 +61,12 @@ struct ComparedSide {
   ComparedMean mean;              ///< SI
 };
 
-/// A trend over all like sets, whatever their loads: the loads stand beside it.
+/// A trend over all like sets, whatever their loads: the loads stand beside it. One value per day,
+/// the mean of its sets, as for a side: sets that share how the straps sit are no further
+/// witnesses.
 struct Trend {
   int sets = 0;
+  int days = 0;      ///< with a set: the points of the trend
   TheilSen per_day;  ///< SI per day
   MannKendall test;
   std::optional<double> first_load_kg, last_load_kg;
@@ -82,7 +88,7 @@ struct MeasureFinding {
 /// A measure that the latest set lacks.
 struct MissingMeasure {
   std::string measure;
-  std::string reason;  ///< as its reps gave it; "" where they do not know the measure
+  std::string reason;  ///< as its reps gave it; "" where they gave none
 };
 
 struct Comparison {

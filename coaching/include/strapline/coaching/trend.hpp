@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <vector>
 
 #include "strapline/dsp/failure.hpp"
@@ -8,7 +9,7 @@ namespace strapline::coaching {
 
 /// Mann–Kendall test for a monotonic trend.
 struct MannKendall {
-  int s = 0;                 ///< rising pairs minus falling pairs
+  std::int64_t s = 0;        ///< rising pairs minus falling pairs
   double variance = 0.0;     ///< of s without a trend, corrected for ties in time and in value
   double z = 0.0;            ///< with continuity correction: (s ∓ 1)/√variance, 0 where s is 0
   double p_one_sided = 1.0;  ///< of a trend in the direction of s, by the normal approximation
@@ -30,7 +31,9 @@ struct TheilSen {
 };
 
 /// Slope and its confidence interval by Sen 1968 (J Am Stat Assoc 63:1379–1389): order statistics
-/// of the pairwise slopes at N/2 ∓ z·√Var(S)/2, rounded to whole ranks; ties as in Sen.
+/// of the pairwise slopes at N/2 ∓ z·√Var(S)/2, rounded to whole ranks; ties as in Sen. The points
+/// count as independent: of values that share an error (the sets of one day share how the straps
+/// sit) give one for all.
 /// @param confidence two-sided, in (0, 1). Needs 3 points at 2 times or more, all finite.
 [[nodiscard]] dsp::Result<TheilSen> theil_sen(const std::vector<double>& time,
                                               const std::vector<double>& value,
