@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "own_definition.hpp"
+
 namespace strapline::cli {
 namespace {
 
@@ -59,12 +61,10 @@ std::vector<std::string> own_aims(const fs::path& own) {
 }
 
 dsp::Result<coaching::Aim> find_aim(const std::string& name_or_path, const fs::path& own) {
-  const fs::path file = own / (name_or_path + kSuffix);
-  std::error_code error;
-  const bool is_own = !own.empty() && !name_or_path.ends_with(kSuffix) && fs::exists(file, error);
-  auto aim = coaching::load_aim(is_own ? file.string() : name_or_path);
-  if (aim && is_own && aim->name != name_or_path) {
-    return dsp::fail("the aim calls itself '" + aim->name + "'", file.string(),
+  const std::string where = own_or_given(name_or_path, own);
+  auto aim = coaching::load_aim(where);
+  if (aim && where != name_or_path && aim->name != name_or_path) {
+    return dsp::fail("the aim calls itself '" + aim->name + "'", where,
                      "give the file and its 'name' the same name");
   }
   return aim;

@@ -56,7 +56,7 @@ std::string slug(const std::string& name) {
 
 ClientFiles client_files(const fs::path& clients, const std::string& name) {
   const fs::path folder = clients / slug(name);
-  return {folder, folder / kFile, folder / "logbook.h5", folder / "aims"};
+  return {folder, folder / kFile, folder / "logbook.h5", folder / "aims", folder / "ladders"};
 }
 
 dsp::Result<std::optional<coaching::Client>> find_client(const fs::path& clients,

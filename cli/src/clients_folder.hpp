@@ -29,6 +29,7 @@ struct ClientFiles {
   std::filesystem::path client;   ///< client.toml
   std::filesystem::path logbook;  ///< logbook.h5
   std::filesystem::path aims;     ///< folder of the client's own aims
+  std::filesystem::path ladders;  ///< and ladders
 };
 [[nodiscard]] ClientFiles client_files(const std::filesystem::path& clients,
                                        const std::string& name);

@@ -1,14 +1,13 @@
 #include "judged_review.hpp"
 
-#include <system_error>
-
 #include <fmt/format.h>
 
-#include "strapline/recordings/logbook.hpp"
+#include "strapline/coaching/calendar.hpp"
 
 #include "client_aims.hpp"
+#include "client_cautions.hpp"
 #include "clients_folder.hpp"
-#include "loaded_sets.hpp"
+#include "standing.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -46,37 +45,31 @@ coaching::JudgedSet to_judged(const ReviewedSet& set) {
   return judged;
 }
 
-/// The client's earlier sets; a logbook that is not there holds none.
-std::vector<coaching::ComparedSet> history_of(const ReviewedSet& set,
-                                              const std::filesystem::path& logbook,
-                                              std::vector<dsp::Failure>& faults) {
-  std::vector<coaching::ComparedSet> history;
-  std::error_code error;
-  if (!set.client || !std::filesystem::exists(logbook, error)) return history;
-  const auto same_movement = [&](const recordings::LoggedSet& logged) {
-    return logged.description.movement == set.movement.name;
-  };
-  const auto read = recordings::read_logbook(logbook, {recordings::sets_where(same_movement), {}});
-  if (!read) {
-    faults.push_back(read.error());
-    return history;
-  }
-  for (const auto& logged : read->sets) {
-    if (same_movement(logged)) history.push_back(to_compared(logged));
-  }
-  return history;
+/// The set as a logbook would have it.
+DatedSet to_dated(const ReviewedSet& set) {
+  DatedSet dated;
+  dated.set = recordings::make_logged_set(set.recording, set.file, set.analysis);
+  dated.set.description.movement = set.movement.name;
+  const auto day = coaching::days_from_utc(dated.set.description.started_utc);
+  if (day) dated.day = *day;
+  return dated;
 }
 
-coaching::CautionInput caution_input(const ReviewedSet& set, const std::filesystem::path& logbook,
-                                     JudgedReview& review) {
-  coaching::CautionInput input;
-  recordings::LoggedSet described;
-  described.description = set.recording.description;
-  input.set = to_compared(described);
-  input.reps = set.analysis.reps;
-  input.limits = review.limits;
-  input.history = history_of(set, logbook, review.faults);
-  return input;
+/// Beside the client's sets of the last half year; a logbook that is not there holds none.
+std::vector<coaching::Caution> cautions_in(const ReviewedSet& set,
+                                           const std::filesystem::path& logbook,
+                                           JudgedReview& review) {
+  const DatedSet dated = to_dated(set);
+  std::vector<DatedSet> history;
+  if (set.client && dated.day > 0.0) {
+    auto read = read_history(logbook, dated.day, kStandingDays);
+    if (!read) {
+      review.faults.push_back(read.error());
+    } else {
+      history = std::move(*read);
+    }
+  }
+  return cautions_of(dated, history, review.limits);
 }
 
 }  // namespace
@@ -97,7 +90,7 @@ dsp::Result<JudgedReview> judge_review(const ReviewedSet& set, const std::string
   } else {
     review.no_aim = active->why_none;
   }
-  review.cautions = coaching::find_cautions(caution_input(set, files.logbook, review));
+  review.cautions = cautions_in(set, files.logbook, review);
   return review;
 }
 

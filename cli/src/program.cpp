@@ -27,6 +27,10 @@ void add_commands(CLI::App& app, Run& run) {
   add_export(app, run);
   add_note(app, run);
   add_compare(app, run);
+  add_plan(app, run);
+  add_next(app, run);
+  add_letter(app, run);
+  add_roster(app, run);
   add_logbook(app, run);
   add_check(app, run);
   add_synth(app, run);

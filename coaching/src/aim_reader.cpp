@@ -5,6 +5,7 @@
 
 #include "strapline/coaching/measure_catalogue.hpp"
 
+#include "load_range_reader.hpp"
 #include "measure_reader.hpp"
 
 namespace strapline::coaching {
@@ -96,28 +97,6 @@ void read_bands(TableReader& reader, Aim& aim) {
                    [](const auto& a, const auto& b) { return shown_before(a.measure, b.measure); });
 }
 
-Band read_ends(TableReader& reader, std::string_view least, std::string_view most) {
-  const Band ends{reader.maybe_number(least), reader.maybe_number(most)};
-  const double low = ends.low.value_or(0.0);
-  if (!(low >= 0.0 && low <= ends.high.value_or(low) && std::isfinite(low))) {
-    reader.fault(ends.high ? most : least, "the loads leave nothing between them",
-                 "give the lower one, 0 or above, first");
-  }
-  return ends;
-}
-
-void read_load_range(TableReader& reader, Aim& aim) {
-  const Band kg = read_ends(reader, "at_least_kg", "at_most_kg");
-  const Band mass = read_ends(reader, "at_least_body_mass", "at_most_body_mass");
-  const bool in_kg = kg.low || kg.high;
-  const bool in_mass = mass.low || mass.high;
-  if (in_kg == in_mass) {
-    reader.fault("at_most_kg", "[load] is given in kg or in body_mass, and holds something",
-                 "use at_least_kg and at_most_kg, or at_least_body_mass and at_most_body_mass");
-  }
-  aim.holds_for = in_kg ? LoadRange{LoadScale::kg, kg} : LoadRange{LoadScale::body_mass, mass};
-}
-
 double read_strictness(TableReader& root) {
   const double share = root.number("strictness");
   if (!(share > 0.0 && share <= 1.0)) {
@@ -137,7 +116,7 @@ void read_aim(TableReader& root, Aim& aim) {
   aim.purpose = root.text("purpose");
   aim.strictness = read_strictness(root);
   if (const toml::table* load = root.maybe_table("load")) {
-    root.inside(*load, "load", [&](auto& inner) { read_load_range(inner, aim); });
+    root.inside(*load, "load", [&](auto& inner) { aim.holds_for = read_load_range(inner); });
   }
   if (const toml::table* bands = root.table("bands")) {
     root.inside(*bands, "bands", [&](auto& inner) { read_bands(inner, aim); });

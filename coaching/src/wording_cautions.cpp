@@ -92,6 +92,28 @@ std::string_view caution_name(CautionKind kind) {
   return "sudden_loss_of_velocity";
 }
 
+std::string_view caution_title(CautionKind kind) {
+  switch (kind) {
+    case CautionKind::pain_above_limit:
+      return "pain above the limit";
+    case CautionKind::load_above_agreed:
+      return "load above what was agreed";
+    case CautionKind::range_beyond_agreed:
+      return "range beyond what was agreed";
+    case CautionKind::new_load_at_new_range:
+      return "new load at new range";
+    case CautionKind::knee_line_with_fatigue:
+      return "knee line inward over the reps";
+    case CautionKind::knee_line_with_load:
+      return "knee line inward with the load";
+    case CautionKind::sudden_loss_of_range:
+      return "sudden loss of range";
+    case CautionKind::sudden_loss_of_velocity:
+      break;
+  }
+  return "sudden loss of velocity";
+}
+
 std::string say_caution(const Caution& caution, std::string_view rep_label) {
   switch (caution.kind) {
     case CautionKind::pain_above_limit:

@@ -42,6 +42,8 @@ namespace strapline::coaching {
 
 /// Machine-readable name of a kind: "pain_above_limit".
 [[nodiscard]] std::string_view caution_name(CautionKind kind);
+/// For a list: "knee line inward with fatigue".
+[[nodiscard]] std::string_view caution_title(CautionKind kind);
 /// A caution's reason in a sentence or two. `rep_label`: as rep_labels gives it for its rep.
 [[nodiscard]] std::string say_caution(const Caution& caution, std::string_view rep_label);
 
