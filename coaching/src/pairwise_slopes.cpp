@@ -9,8 +9,12 @@
 namespace strapline::coaching {
 namespace {
 
-constexpr std::size_t kFewPairs = std::size_t{1} << 17;  // formed all at once
-constexpr std::size_t kSample = std::size_t{1} << 16;
+constexpr std::size_t kFewPairs = std::size_t{1} << 14;  // formed all at once
+
+/// A greater sample makes a narrower bracket; the two cost about the same at this size.
+std::size_t sample_size(std::size_t pairs) {
+  return std::clamp(pairs / 32, std::size_t{1} << 11, std::size_t{1} << 16);
+}
 
 double slope(const TrendPoint& from, const TrendPoint& to) {
   return (to.value - from.value) / (to.time - from.time);
@@ -70,12 +74,12 @@ std::vector<double> select(std::vector<double>& slopes, const std::vector<std::s
 }
 
 /// Slopes of random pairs, sorted. The same points give the same sample.
-std::vector<double> sample_of(const std::vector<TrendPoint>& points) {
+std::vector<double> sample_of(const std::vector<TrendPoint>& points, std::size_t size) {
   std::mt19937 random(1);
   std::uniform_int_distribution<std::size_t> any(0, points.size() - 1);
   std::vector<double> sample;
   // Bounded, because all but a few points may share one time.
-  for (std::size_t draw = 0; draw < 4 * kSample && sample.size() < kSample; ++draw) {
+  for (std::size_t draw = 0; draw < 4 * size && sample.size() < size; ++draw) {
     const TrendPoint& a = points[any(random)];
     const TrendPoint& b = points[any(random)];
     if (a.time != b.time) sample.push_back(slope(a, b));
@@ -206,7 +210,7 @@ std::vector<double> slopes_of_rank(const std::vector<TrendPoint>& points,
                                    const std::vector<std::size_t>& ranks) {
   const std::size_t pairs = pairs_in_time(points);
   if (pairs > kFewPairs) {
-    const std::vector<double> sample = sample_of(points);
+    const std::vector<double> sample = sample_of(points, sample_size(pairs));
     for (const double sigmas : {4.0, 16.0}) {
       if (sample.empty()) break;
       const Bracket bracket = bracket_of(sample, ranks, pairs, sigmas);

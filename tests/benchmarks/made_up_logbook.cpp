@@ -4,12 +4,14 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <fstream>
 #include <iostream>
 #include <random>
 
 #include <fmt/format.h>
 
 #include "strapline/coaching/calendar.hpp"
+#include "strapline/coaching/client.hpp"
 
 namespace strapline::benchmarks {
 namespace {
@@ -105,14 +107,17 @@ dsp::Rep rep_of(int number, const Wearing& wearing, Random& random) {
   return rep;
 }
 
+std::string date_of(int day) {
+  return coaching::date_from_days(*coaching::days_from_utc("2001-01-01") + day);
+}
+
 recordings::SetDescription description_of(const std::string& client, int day, int set_of_day) {
   recordings::SetDescription said;
   said.client = client;
   said.movement = "squat";
   said.variation = "parallel";
   said.kit = "7 straps";
-  const std::string date = coaching::date_from_days(*coaching::days_from_utc("2001-01-01") + day);
-  said.started_utc = fmt::format("{}T08:{:02}:00Z", date, 10 * set_of_day);
+  said.started_utc = fmt::format("{}T08:{:02}:00Z", date_of(day), 10 * set_of_day);
   said.load_kg = 40.0 + 2.5 * (day % 28 / 7);
   said.effort_rpe = 6.0 + set_of_day;
   said.reps_in_reserve = 4.0 - set_of_day;
@@ -141,6 +146,32 @@ std::filesystem::path data_folder() {
   return std::filesystem::temp_directory_path() / "strapline-benchmark-data";
 }
 
+std::string folder_name(int number) { return fmt::format("client-{:03}", number); }
+
+constexpr const char* kLogbook = "logbook.h5";
+
+coaching::Client client_of(int number) {
+  coaching::Client client;
+  client.name = made_up_client(number);
+  client.ladder_steps["squat"] = "parallel_loaded";
+  return client;
+}
+
+/// Client file and logbook, where they are not there yet.
+void make(const std::filesystem::path& clients, int number, int sets) {
+  const auto folder = clients / folder_name(number);
+  std::error_code error;
+  if (std::filesystem::exists(folder / kLogbook, error)) return;
+  std::filesystem::create_directories(folder, error);
+  std::ofstream(folder / "client.toml") << coaching::client_text(client_of(number));
+  const auto written = recordings::write_logbook(folder / kLogbook, made_up_logbook(number, sets),
+                                                 recordings::Overwrite::yes);
+  if (!written) {
+    std::cerr << written.error().line() << '\n';
+    std::exit(1);
+  }
+}
+
 }  // namespace
 
 std::string made_up_client(int number) { return fmt::format("client {:03}", number); }
@@ -158,18 +189,16 @@ recordings::Logbook made_up_logbook(int client, int sets) {
   return logbook;
 }
 
-std::filesystem::path logbook_file(int client, int sets) {
-  const auto file = data_folder() / fmt::format("{}-sets-client-{:03}.h5", sets, client);
-  std::error_code error;
-  if (std::filesystem::exists(file, error)) return file;
-  std::filesystem::create_directories(file.parent_path(), error);
-  const auto written =
-      recordings::write_logbook(file, made_up_logbook(client, sets), recordings::Overwrite::yes);
-  if (!written) {
-    std::cerr << written.error().line() << '\n';
-    std::exit(1);
-  }
-  return file;
+std::filesystem::path clients_with_logbooks(int clients, int sets) {
+  const auto folder = data_folder() / fmt::format("{}-sets", sets);
+  for (int number = 1; number <= clients; ++number) make(folder, number, sets);
+  return folder;
 }
+
+std::filesystem::path logbook_file(int sets) {
+  return clients_with_logbooks(1, sets) / folder_name(1) / kLogbook;
+}
+
+std::string day_after(int sets) { return date_of((sets + kSetsADay - 1) / kSetsADay); }
 
 }  // namespace strapline::benchmarks

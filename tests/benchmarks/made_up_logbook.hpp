@@ -16,9 +16,16 @@ namespace strapline::benchmarks {
 /// while it is written; nothing here reads older ones.
 [[nodiscard]] recordings::Logbook made_up_logbook(int client, int sets);
 
-/// A file with it, made where it is not there yet: in the folder that STRAPLINE_BENCHMARK_DATA
-/// names, else in one below the system's temporary folder, where it stays for the next run.
-/// Ends the program with a line where it cannot be written.
-[[nodiscard]] std::filesystem::path logbook_file(int client, int sets);
+/// A clients' folder with clients 1 to `clients`, each with a file that puts it onto the squat
+/// ladder and a logbook of so many sets; what is missing of it is made. It lies in the folder that
+/// STRAPLINE_BENCHMARK_DATA names, else in one below the system's temporary folder, and stays for
+/// the next run. Ends the program with a line where it cannot be written.
+[[nodiscard]] std::filesystem::path clients_with_logbooks(int clients, int sets);
+
+/// The logbook of client 1 with so many sets, in such a folder.
+[[nodiscard]] std::filesystem::path logbook_file(int sets);
+
+/// The date after the last set of such a logbook: "2001-12-01".
+[[nodiscard]] std::string day_after(int sets);
 
 }  // namespace strapline::benchmarks

@@ -26,7 +26,7 @@ struct Options {
 };
 
 /// Fixed columns, so that each row can be printed as soon as it is known.
-constexpr std::size_t kClientWidth = 20, kLastWidth = 22, kMovementWidth = 20;
+constexpr std::size_t kClientWidth = 20, kLastWidth = 22, kMovementWidth = 20, kSetsWidth = 9;
 
 std::string cell(const std::string& text, std::size_t width) {
   const std::size_t length = character_count(text);
@@ -61,15 +61,15 @@ std::vector<std::string> notes_of(const RosterRow& row) {
 
 std::string head() {
   return cell("client", kClientWidth) + cell("last trained", kLastWidth) +
-         cell("what", kMovementWidth) + cell("sets in 4 weeks", 17) + "cautions, next step\n";
+         cell("what", kMovementWidth) + cell("4 weeks", kSetsWidth) + "cautions, next step\n";
 }
 
 std::string line_of(const RosterRow& row, double today) {
   const std::string load = row.load_kg && *row.load_kg > 0.0 ? " " + load_cell(row.load_kg) : "";
-  const std::string start = cell(row.client, kClientWidth) +
-                            cell(last_cell(row, today), kLastWidth) +
-                            cell(row.day ? row.movement + load : "", kMovementWidth) +
-                            cell(row.day ? std::to_string(row.recent_sets) : "", 17);
+  const std::string start =
+      cell(row.client, kClientWidth) + cell(last_cell(row, today), kLastWidth) +
+      cell(row.day ? row.movement + load : "", kMovementWidth) +
+      cell(row.day ? fmt::format("{} sets", row.recent_sets) : "", kSetsWidth);
   std::string text;
   for (const std::string& note : notes_of(row)) {
     text += (text.empty() ? start : std::string(character_count(start), ' ')) + note + "\n";
@@ -113,10 +113,12 @@ struct Counts {
 };
 
 std::string summary(const Counts& counts) {
-  return fmt::format(
-      "\n{} clients: {} stopped, {} more with a caution, {} more with a step due. strapline next "
-      "and letter tell why.\n",
-      counts.clients, counts.stopped, counts.cautions, counts.due);
+  return "\n" + paragraph("",
+                          fmt::format("{} clients: {} stopped, {} more with a caution, {} more "
+                                      "with a step due. strapline next "
+                                      "and strapline letter tell why.",
+                                      counts.clients, counts.stopped, counts.cautions, counts.due),
+                          kTextWidth);
 }
 
 void roster(const Options& options, Run& run) {
