@@ -1,5 +1,7 @@
 #include "judged_review.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "strapline/coaching/calendar.hpp"
@@ -43,6 +45,21 @@ coaching::JudgedSet to_judged(const ReviewedSet& set) {
   judged.with.body_mass_kg = set.client->body_mass_kg;
   judged.smallest_that_matters = set.client->smallest_that_matters;
   return judged;
+}
+
+/// The client's own aims for the movement and the built-in ones; an own one of the same name goes
+/// first. One that cannot be read is left out here: whoever uses it is told.
+std::vector<coaching::Aim> aims_for(const std::string& movement, const std::filesystem::path& own) {
+  std::vector<std::string> names = own_aims(own);
+  for (const std::string& name : coaching::built_in_aims()) {
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+  }
+  std::vector<coaching::Aim> aims;
+  for (const std::string& name : names) {
+    auto aim = find_aim(name, own);
+    if (aim && aim->movement == movement) aims.push_back(std::move(*aim));
+  }
+  return aims;
 }
 
 /// The set as a logbook would have it.
@@ -90,6 +107,8 @@ dsp::Result<JudgedReview> judge_review(const ReviewedSet& set, const std::string
   } else {
     review.no_aim = active->why_none;
   }
+  const auto own = set.client ? files.aims : std::filesystem::path();
+  review.variation = coaching::nearest_variation(aims_for(set.movement.name, own), to_judged(set));
   review.cautions = cautions_in(set, files.logbook, review);
   return review;
 }

@@ -7,6 +7,7 @@
 
 #include "strapline/coaching/cautions.hpp"
 #include "strapline/coaching/judgement.hpp"
+#include "strapline/coaching/variation.hpp"
 
 #include "reviewed_set.hpp"
 
@@ -16,6 +17,7 @@ namespace strapline::cli {
 struct JudgedReview {
   std::optional<coaching::AimJudgement> aim;
   std::string no_aim;  ///< why nothing is judged, in a sentence with what to do; "" where it is
+  coaching::VariationGuess variation;  ///< nearest of the client's and the built-in aims
   coaching::AgreedLimits limits;
   std::vector<coaching::Caution> cautions;  ///< whatever the aim
   std::vector<dsp::Failure> faults;         ///< what could not be read and is therefore left out

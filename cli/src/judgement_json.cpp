@@ -139,6 +139,19 @@ ordered_json aim_json(const JudgedReview& review) {
   return json;
 }
 
+ordered_json variation_json(const JudgedReview& review) {
+  ordered_json json = {{"told", review.variation.told},
+                       {"in_words", coaching::say_variation(review.variation)}};
+  json["fits"] = ordered_json::array();
+  for (const coaching::VariationFit& fit : review.variation.fits) {
+    json["fits"].push_back({{"aim", fit.aim.empty() ? ordered_json() : ordered_json(fit.aim)},
+                            {"title", fit.title},
+                            {"probability", fit.probability},
+                            {"measures", fit.measures}});
+  }
+  return json;
+}
+
 ordered_json cautions_json(const ReviewedSet& set, const JudgedReview& review) {
   ordered_json list = ordered_json::array();
   for (const coaching::Caution& caution : review.cautions) {

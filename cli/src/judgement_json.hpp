@@ -9,6 +9,9 @@ namespace strapline::cli {
 /// The judgement as README.md "JSON" has it; null where there is no aim.
 [[nodiscard]] nlohmann::ordered_json aim_json(const JudgedReview& review);
 
+/// Which aim describes the set best: `told`, and `fits` with their probabilities.
+[[nodiscard]] nlohmann::ordered_json variation_json(const JudgedReview& review);
+
 /// Cautions that were seen in this set.
 [[nodiscard]] nlohmann::ordered_json cautions_json(const ReviewedSet& set,
                                                    const JudgedReview& review);

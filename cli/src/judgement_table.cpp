@@ -41,6 +41,12 @@ std::string reps_table(const AimJudgement& judgement, const std::vector<std::str
   return "\n" + table.text(kTextWidth);
 }
 
+/// A description of what was done; nothing where the movement has no aims to be near to.
+std::string variation_text(const JudgedReview& review) {
+  if (review.variation.fits.empty()) return {};
+  return paragraph("", coaching::say_variation(review.variation), kTextWidth);
+}
+
 std::string what_matters(const AimJudgement& judgement) {
   if (judgement.matters_most.empty()) return {};
   std::string text = "\nMatters most for this aim:\n";
@@ -57,13 +63,16 @@ std::string rep_label(const coaching::Caution& caution, const std::vector<dsp::R
 }
 
 std::string judgement_table(const ReviewedSet& set, const JudgedReview& review) {
-  if (!review.aim) return "\n" + paragraph("Aim: none. ", review.no_aim, kTextWidth);
+  if (!review.aim) {
+    return "\n" + paragraph("Aim: none. ", review.no_aim, kTextWidth) + variation_text(review);
+  }
   const AimJudgement& judgement = *review.aim;
   std::string text = "\n" + paragraph("Aim: ", judgement.aim.title, kTextWidth);
   text += paragraph("", coaching::say_judgement(judgement), kTextWidth);
   if (const auto words = coaching::say_reservation(judgement); !words.empty()) {
     text += paragraph("", words, kTextWidth);
   }
+  text += variation_text(review);
   if (judgement.measures.empty()) return text;
   text += reps_table(judgement, coaching::rep_labels(set.analysis.reps)) + "\n";
   for (const MeasureJudgement& judged : judgement.measures) {

@@ -54,6 +54,7 @@ std::string review_json(const ReviewedSet& set, const JudgedReview& judged) {
   json["cautions"] = set.movement.cautions;
   json["aim"] = aim_json(judged);
   json["no_aim"] = judged.aim ? ordered_json() : ordered_json(judged.no_aim);
+  json["variation"] = variation_json(judged);
   json["cautions_seen"] = cautions_json(set, judged);
   json["straps"] = straps_json(set);
   json["set"] = set_json(set.recording.description);

@@ -58,6 +58,24 @@ TEST_F(ReviewAgainstAnAim, VerdictsFollowFromValuesAndUncertainties) {
   EXPECT_GE(verdicts, 7 * 2 * 3);
 }
 
+// A description beside the judgement: the nearest of the known aims, with how sure.
+TEST_F(ReviewAgainstAnAim, SaysWhichVariationItWasNearestTo) {
+  const auto variation = [&](const std::string& name, const std::string& depth) {
+    const std::string file = synth(name, {"--depth", depth, "--tempo", "2/0.3/1.2/1"});
+    return strapline({"review", file, "--json"}).json()["variation"];
+  };
+  const auto half = variation("half.h5", "-27");
+  EXPECT_EQ(half["fits"][0]["aim"], "squat_half");
+  EXPECT_TRUE(half["told"]);
+  double sum = 0.0;
+  for (const auto& fit : half["fits"]) sum += fit["probability"].get<double>();
+  EXPECT_NEAR(sum, 1.0, 1e-9);
+  const auto parallel = variation("parallel.h5", "2");
+  EXPECT_NE(parallel["fits"][0]["aim"], "squat_half");
+  const Outcome table = strapline({"review", at("half.h5"), "--no-page"});
+  EXPECT_THAT(table.out, HasSubstr("Nearest of the aims: Squat to half range"));
+}
+
 TEST_F(ReviewAgainstAnAim, MetNotMetAndWhatMattersMost) {
   const std::string file = synth("a.h5");
   const auto met = aim_of(file, depth_aim("at_least = -60"));

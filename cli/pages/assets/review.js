@@ -136,14 +136,20 @@ function reps() {
     missing.length ? el("div", { id: "not-measured" }, el("h3", {}, "Not measured"), el("ul", {}, missing)) : null);
 }
 
+// Which of the known ways of doing it this was nearest to: a description, no verdict.
+function variation(a) {
+  return a.variation ? el("p", { id: "variation" }, a.variation) : null;
+}
+
 // What this client meant to do, and what became of it.
 function aim() {
   const a = data.aim;
-  if (a.none !== undefined) return a.none ? el("section", { id: "aim" }, el("h2", {}, "Aim"), el("p", {}, a.none)) : null;
+  if (a.none !== undefined) return a.none ? el("section", { id: "aim" }, el("h2", {}, "Aim"), el("p", {}, a.none), variation(a)) : null;
   const verdict = el("span", { class: "verdict " + a.verdict.style }, a.verdict.words);
   const judged = a.measures.filter((row) => row.judged), open = a.measures.filter((row) => !row.judged);
   return el("section", { id: "aim" }, el("h2", {}, "Aim: " + a.title + " ", verdict),
     el("p", {}, a.words), a.reservation ? el("p", {}, a.reservation) : null,
+    variation(a),
     el("p", { class: "soft" }, a.purpose + " For " + a.loads + "."),
     a.matters.length ? el("div", { id: "matters" }, el("h3", {}, "Matters most for this aim"), list(a.matters)) : null,
     judged.length ? scrollBox("each rep against the aim", aimTable(a, judged)) : null,

@@ -77,7 +77,7 @@ void add_reps(const ReviewPageInput& input, json& data) {
 }  // namespace
 
 json judgement_data(const ReviewPageInput& input) {
-  if (!input.aim) return {{"none", input.no_aim}};
+  if (!input.aim) return {{"none", input.no_aim}, {"variation", input.variation}};
   const AimJudgement& judgement = *input.aim;
   json data = {{"title", judgement.aim.title},
                {"purpose", judgement.aim.purpose},
@@ -85,6 +85,7 @@ json judgement_data(const ReviewPageInput& input) {
                {"words", coaching::say_judgement(judgement)},
                {"reservation", coaching::say_reservation(judgement)},
                {"verdict", verdict_json(judgement.verdict)},
+               {"variation", input.variation},
                {"how_to_read", coaching::how_to_read_verdicts()},
                {"measures", json::array()},
                {"matters", json::array()}};

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "strapline/coaching/variation.hpp"
 #include "strapline/pages/review_page.hpp"
 #include "strapline/recordings/logbook.hpp"
 #include "strapline/recordings/results.hpp"
@@ -37,7 +38,8 @@ void write_page_of(const Review& review, const std::filesystem::path& page, bool
       page,
       pages::review_page({set.analysis, set.recording.description, set.movement,
                           set.file.filename().string(), review.judged.aim, review.judged.no_aim,
-                          review.judged.cautions, review.judged.limits.pain}));
+                          review.judged.cautions, review.judged.limits.pain,
+                          coaching::say_variation(review.judged.variation)}));
   if (!written) return run.fail(written.error());
   if (!quiet) run.console.out << "page: " << page.string() << '\n';
 }

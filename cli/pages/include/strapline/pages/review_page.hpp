@@ -22,6 +22,8 @@ struct ReviewPageInput {
   std::string no_aim;  ///< why there is no judgement, for the reader
   std::vector<coaching::Caution> cautions_seen;
   double pain_limit = coaching::kStrictPainLimit;  ///< 0–10
+  std::string
+      variation;  ///< which aim describes the set best, in a sentence; "" where not looked at
 };
 
 /// One self-contained HTML document, UTF-8: nothing in it is loaded from anywhere. Any text of the
