@@ -114,7 +114,7 @@ class LogbookPartTest : public ::testing::Test {
     ASSERT_TRUE(written) << written.error().line();
   }
 
-  /// What reading everything, and what reading the last set's reps says of the changed file.
+  /// What reading everything says of the changed file.
   std::string failure_after(const std::function<void(hid_t)>& change) {
     write(book_);
     testing::change_file(file_, change);
@@ -226,8 +226,6 @@ TEST_F(LogbookPartTest, UnknownSetsAndMissingColumnsAreNamed) {
               HasSubstr("/set_measures/mean: has 2 rows, the table 18"));
 }
 
-const LogbookPart kLastReps{every_set, numbered({7})};
-
 TEST_F(LogbookPartTest, EveryTruncationIsNoticed) {
   write(book_);
   const h5::Bytes whole = testing::bytes_of(file_);
@@ -238,19 +236,6 @@ TEST_F(LogbookPartTest, EveryTruncationIsNoticed) {
     ASSERT_FALSE(read) << size;
     ASSERT_THAT(read.error().line(), AllOf(HasSubstr("cut.h5: "), Not(HasSubstr("\n")))) << size;
   }
-}
-
-TEST_F(LogbookPartTest, ADamagedFileDoesNotLingerBehindTheNextInItsPlace) {
-  write(book_);
-  const h5::Bytes whole = testing::bytes_of(file_);
-  h5::Bytes bad = whole;
-  for (std::size_t at = 60; at < bad.size(); at += 97) bad[at] ^= std::byte{0x55};
-  testing::put(file_, bad);
-  EXPECT_FALSE(read_logbook(file_));
-  testing::put(file_, whole);  // the same file on the disk, with other content
-  const auto read = read_logbook(file_, kLastReps);
-  ASSERT_TRUE(read) << read.error().line();
-  EXPECT_TRUE(logbook_bytes(*read) == logbook_bytes(cut_down(book_, kLastReps)));
 }
 
 TEST_F(LogbookPartTest, AreRefusedOfOtherFiles) {
