@@ -103,19 +103,23 @@ class PhaseFinder {
               const SegmentationParams& params)
       : t_(t), x_(x), rate_(rate), params_(params) {}
 
-  Excursion find(Index low, Index peak, Index high) const {
+  /// `flanks`: where the angle is away from the start posture; `low`, `high`: how far the rep may
+  /// reach. Beyond the flanks something faster than the rep may happen (a hand lets go).
+  Excursion find(Index low, Index peak, Index high, Span flanks) const {
     Excursion e;
     e.turn_index = peak;
     const double bottom = std::max(x_[dip_of(x_, {low, peak})], x_[dip_of(x_, {peak, high})]);
     const double zone = params_.end_zone_share * (x_[peak] - bottom);
     const double near_start = bottom + zone;
     const double near_turn = x_[peak] - zone;
+    const Index from_flank = std::clamp(flanks.first, low, peak);
+    const Index to_flank = std::clamp(flanks.last, peak, high);
     Index fastest = 0;
-    rate_.segment(low, peak - low + 1).maxCoeff(&fastest);
-    fastest += low;
+    rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&fastest);
+    fastest += from_flank;
     e.start = border(fastest, low, near_start, false);
     e.turn_in = border(fastest, peak, near_turn, true);
-    rate_.segment(peak, high - peak + 1).minCoeff(&fastest);
+    rate_.segment(peak, to_flank - peak + 1).minCoeff(&fastest);
     fastest += peak;
     e.turn_out = border(fastest, peak, near_turn, true);
     e.end = border(fastest, high, near_start, false);
@@ -250,7 +254,7 @@ std::vector<Excursion> find_excursions(const VectorXd& t, const VectorXd& angle,
     const Index high =
         k + 1 == spans.size() ? std::min(after, spans[k].last + longest) : dip_of(x, {peak, after});
     if (low >= peak || high <= peak) continue;
-    reps.push_back(finder.find(low, peak, high));
+    reps.push_back(finder.find(low, peak, high, spans[k]));
   }
   std::erase_if(reps, [&](const Excursion& e) { return !has_the_pace_of_a_rep(e, params); });
   mark_part_reps(reps, params);
@@ -279,7 +283,8 @@ std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, d
     // Where the angle only falls, the stretch itself is all that is known of the rep.
     const Index low = dip_of(x, {first, peak});
     const Index high = dip_of(x, {peak, last});
-    reps.push_back(finder.find(low < peak ? low : first, peak, high > peak ? high : last));
+    reps.push_back(
+        finder.find(low < peak ? low : first, peak, high > peak ? high : last, {first, last}));
   }
   mark_part_reps(reps, params);
   return reps;
