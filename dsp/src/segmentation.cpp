@@ -103,17 +103,18 @@ class PhaseFinder {
               const SegmentationParams& params)
       : t_(t), x_(x), rate_(rate), params_(params) {}
 
-  /// `flanks`: where the angle is away from the start posture; `low`, `high`: how far the rep may
-  /// reach. Beyond the flanks something faster than the rep may happen (a hand lets go).
-  Excursion find(Index low, Index peak, Index high, Span flanks) const {
+  /// `low`, `high`: how far the rep may reach. Once the angle is back, something faster than the
+  /// rep may happen (a hand lets go, the feet come together).
+  Excursion find(Index low, Index peak, Index high) const {
     Excursion e;
     e.turn_index = peak;
     const double bottom = std::max(x_[dip_of(x_, {low, peak})], x_[dip_of(x_, {peak, high})]);
     const double zone = params_.end_zone_share * (x_[peak] - bottom);
     const double near_start = bottom + zone;
     const double near_turn = x_[peak] - zone;
-    const Index from_flank = std::clamp(flanks.first, low, peak);
-    const Index to_flank = std::clamp(flanks.last, peak, high);
+    const double away = bottom + params_.away_share * (x_[peak] - bottom);
+    const Index from_flank = flank(peak, low, away);
+    const Index to_flank = flank(peak, high, away);
     Index fastest = 0;
     rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&fastest);
     fastest += from_flank;
@@ -130,6 +131,14 @@ class PhaseFinder {
   }
 
  private:
+  /// From the peak towards `limit`: where the angle is no longer away.
+  Index flank(Index peak, Index limit, double away) const {
+    const Index step = limit < peak ? -1 : 1;
+    Index i = peak;
+    while (i != limit && x_[i] > away) i += step;
+    return i;
+  }
+
   /// From the fastest point towards `limit`: where the rate falls below its share, once the angle
   /// is in the zone in which the phase may end.
   Border border(Index fastest, Index limit, double zone_edge, bool zone_above) const {
@@ -254,7 +263,7 @@ std::vector<Excursion> find_excursions(const VectorXd& t, const VectorXd& angle,
     const Index high =
         k + 1 == spans.size() ? std::min(after, spans[k].last + longest) : dip_of(x, {peak, after});
     if (low >= peak || high <= peak) continue;
-    reps.push_back(finder.find(low, peak, high, spans[k]));
+    reps.push_back(finder.find(low, peak, high));
   }
   std::erase_if(reps, [&](const Excursion& e) { return !has_the_pace_of_a_rep(e, params); });
   mark_part_reps(reps, params);
@@ -283,8 +292,7 @@ std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, d
     // Where the angle only falls, the stretch itself is all that is known of the rep.
     const Index low = dip_of(x, {first, peak});
     const Index high = dip_of(x, {peak, last});
-    reps.push_back(
-        finder.find(low < peak ? low : first, peak, high > peak ? high : last, {first, last}));
+    reps.push_back(finder.find(low < peak ? low : first, peak, high > peak ? high : last));
   }
   mark_part_reps(reps, params);
   return reps;
