@@ -208,16 +208,6 @@ bool has_the_pace_of_a_rep(const Excursion& e, const SegmentationParams& params)
          e.end.time_s - e.turn_out.time_s <= params.longest_phase_s;
 }
 
-void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
-  std::vector<double> ranges;
-  for (const Excursion& e : reps) ranges.push_back(e.range);
-  // Part reps must not drag the median down: it is taken over the larger half first.
-  const double upper = quantile(ranges, 0.75);
-  std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });
-  const double median = quantile(ranges, 0.5);
-  for (Excursion& e : reps) e.part = e.range < params.part_share * median;
-}
-
 /// The range angle from the start posture, smoothed, and its rate.
 struct RangeSignal {
   RangeSignal(const VectorXd& t, const VectorXd& angle, double start_level,
@@ -233,6 +223,16 @@ struct RangeSignal {
 };
 
 }  // namespace
+
+void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
+  std::vector<double> ranges;
+  for (const Excursion& e : reps) ranges.push_back(e.range);
+  // Part reps must not drag the median down: it is taken over the larger half first.
+  const double upper = quantile(ranges, 0.75);
+  std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });
+  const double median = quantile(ranges, 0.5);
+  for (Excursion& e : reps) e.part = e.range < params.part_share * median;
+}
 
 double guess_start_level(const VectorXd& t, const VectorXd& angle, const Interval& within) {
   std::vector<double> values;
