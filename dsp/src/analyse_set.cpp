@@ -120,6 +120,20 @@ void segment_repetitions(SetWork& work) {
   leave_out_other_movements(work);
 }
 
+/// Only where standing is known, not guessed, and the trunk is worn.
+void leave_out_standing(SetWork& work) {
+  const double least = work.input.movement.start_trunk_turn;
+  if (least <= 0.0 || !work.input.parts.still) return;
+  for (const Segment segment :
+       {Segment::chest, Segment::upper_back, Segment::lower_back, Segment::pelvis}) {
+    const PreparedStrap* trunk = strap_at(work.straps, {segment, Side::middle});
+    if (trunk == nullptr) continue;
+    work.excursions =
+        without_standing(work.excursions, trunk->motion, work.t, *work.input.parts.still, least);
+    return;
+  }
+}
+
 /// What does not go the set's way is left out: all straps show it.
 void leave_out_strange(SetWork& work) {
   std::vector<const GridMotion*> straps;
@@ -142,6 +156,7 @@ void segment_set(SetWork& work) {
     work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
                                       work.segmentation);
   }
+  leave_out_standing(work);
   leave_out_strange(work);
 }
 

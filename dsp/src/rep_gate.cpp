@@ -180,4 +180,22 @@ std::vector<Excursion> without_strange(const std::vector<Excursion>& excursions,
   return kept;
 }
 
+std::vector<Excursion> without_standing(const std::vector<Excursion>& excursions,
+                                        const GridMotion& trunk, const VectorXd& t,
+                                        const Interval& still, double least_turn) {
+  const auto up = [&](Index i) -> Eigen::Vector3d {
+    return trunk.q_world_from_sensor[static_cast<std::size_t>(i)].conjugate() * world_up();
+  };
+  Eigen::Vector3d standing = Eigen::Vector3d::Zero();
+  const Index last = nearest_index(t, still.to_s);
+  for (Index i = nearest_index(t, still.from_s); i <= last; ++i) standing += up(i);
+  standing.normalize();
+  const double most_upright = std::cos(least_turn);
+  std::vector<Excursion> kept = excursions;
+  std::erase_if(kept, [&](const Excursion& e) {
+    return up(nearest_index(t, e.start.time_s)).dot(standing) > most_upright;
+  });
+  return kept;
+}
+
 }  // namespace strapline::dsp

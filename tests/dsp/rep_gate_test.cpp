@@ -93,5 +93,17 @@ TEST(RepGate, ALoneDeepRepIsKeptALoneShallowOneIsNot) {
   EXPECT_TRUE(Scene({{2.0, 0.4, -0.2}}).kept().empty());
 }
 
+TEST(RepGate, APushUpDoesNotStartUpright) {
+  const Scene scene({{2.0, 0.8, 0.1}, {7.0, 0.8, 0.1}, {12.0, 0.8, 0.1}});
+  GridMotion trunk;  // stands for five seconds, is prone from then on
+  for (Index i = 0; i < scene.t.size(); ++i) {
+    const double turn = scene.t[i] < 5.0 ? 0.1 : 1.4;
+    trunk.q_world_from_sensor.push_back(exp_rotation(turn * Vector3d::UnitX()));
+  }
+  const auto kept = without_standing(scene.excursions, trunk, scene.t, {0.0, 1.5}, 0.5);
+  ASSERT_EQ(kept.size(), 2U);
+  EXPECT_DOUBLE_EQ(kept[0].start.time_s, 7.0);
+}
+
 }  // namespace
 }  // namespace strapline::dsp

@@ -32,4 +32,11 @@ struct RepGateParams {
                                                      double least_range,
                                                      const RepGateParams& params = {});
 
+/// Leaves of the excursions those before which `trunk` is turned by `least_turn` rad or more from
+/// how it was in `still`, standing: a push-up does not start upright.
+[[nodiscard]] std::vector<Excursion> without_standing(const std::vector<Excursion>& excursions,
+                                                      const GridMotion& trunk,
+                                                      const Eigen::VectorXd& t,
+                                                      const Interval& still, double least_turn);
+
 }  // namespace strapline::dsp
