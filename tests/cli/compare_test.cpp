@@ -98,6 +98,13 @@ TEST_F(Compare, LogbookAndRecordingsSayTheSame) {
   EXPECT_EQ(compare({at("medic.h5"), "--json"}).json(), json);
   EXPECT_EQ(compare({at("medic.h5"), files[2], "--json"}).json(), json);  // a set counts once
   EXPECT_THAT(compare({at("medic.h5")}).out, HasSubstr("page: " + at("medic.html")));
+  // The latest set is another one then, and it is asked why it lacks what it lacks.
+  from_files.insert(from_files.end(), {"--until", "2026-10-19"});
+  const auto earlier = compare({at("medic.h5"), "--json", "--until", "2026-10-19"}).json();
+  EXPECT_EQ(earlier, compare(from_files).json());
+  EXPECT_EQ(earlier["sets"].size(), 3U);
+  ASSERT_FALSE(earlier["not_measured"].empty());
+  EXPECT_NE(earlier["not_measured"][0]["reason"], "");
 }
 
 TEST_F(Compare, TooFewSetsSayHowManyMore) {
