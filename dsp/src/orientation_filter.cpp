@@ -74,6 +74,12 @@ double spread(const Vector3d& sum, const Vector3d& squares, int count) {
   return std::sqrt(std::max(0.0, (squares / count - mean.cwiseProduct(mean)).maxCoeff()));
 }
 
+/// What sway adds to the mean rate of the n-th window of a rest. Sway comes back: over n windows
+/// the mean rate is wrong by √2·sway/(n·window), and these variances leave just that.
+double sway_variance(double sway, double window_s, int n) {
+  return 2.0 * square(sway / window_s) / (2.0 * n - 1.0);
+}
+
 }  // namespace
 
 OrientationParams params_for(const SensorErrors& errors, OrientationParams params) {
@@ -186,11 +192,13 @@ void OrientationFilter::close_rest_window() {
   state_.at_rest = gyr_spread < params_.rest_gyr_sd &&
                    spread(rest.acc_sum, rest.acc_square, rest.count) < params_.rest_acc_sd &&
                    left_over.norm() < allowed;
+  state_.rest_windows = state_.at_rest ? state_.rest_windows + 1 : 0;
   if (!state_.at_rest) return;
   // A living body sways: the mean rate of a window is known no better than a part of its spread.
   const double gyr_sd = std::max(kGyrRestFloor, 0.5 * gyr_spread);
   correct(kVelocity, -state_.motion.velocity, square(params_.rest_velocity_sd));
-  correct(kGyrBias, left_over, square(gyr_sd));
+  correct(kGyrBias, left_over,
+          square(gyr_sd) + sway_variance(params_.rest_sway, rest.duration, state_.rest_windows));
 }
 
 void OrientationFilter::correct(int at, const Vector3d& observed, double variance) {

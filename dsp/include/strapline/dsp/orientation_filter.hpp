@@ -39,6 +39,8 @@ struct OrientationParams {
   double rest_acc_sd = 0.25;       ///< m/s², same for the specific force
   double rest_rate_max = 0.06;     ///< rad/s, mean rate less the known bias, at most
   double rest_velocity_sd = 0.02;  ///< m/s, of a strap at rest
+  /// rad (0.25°), RMS: a person who stands still sways so far about any axis and comes back.
+  double rest_sway = 0.0044;
   double reading_lag = 0.0;        ///< s, see SensorErrors::reading_lag
   double tilt_floor = 0.0035;  ///< rad (0.2°), of the stated tilt: what no model of the part holds
 };
@@ -85,6 +87,7 @@ class OrientationFilter {
     Eigen::Vector3d last_acc = Eigen::Vector3d::Zero();   ///< m/s², reading
     bool started = false;
     bool at_rest = false;
+    int rest_windows = 0;  ///< at rest, one after the other
   };
 
   /// What one closed epoch did; the smoother runs backwards over these.
