@@ -32,6 +32,12 @@ std::optional<int> sets_to_settle(double difference, const ComparedMean& baselin
   return std::nullopt;
 }
 
+/// Of a stated SEM with a part that is a default (JCGM 100:2008, G.4.1 and G.4.2).
+double degrees_of_default(double sem, double restrapping, double differs_by) {
+  if (!(restrapping > 0.0 && differs_by > 0.0)) return std::numeric_limits<double>::infinity();
+  return 0.5 / (differs_by * differs_by) * std::pow(sem / restrapping, 4);
+}
+
 }  // namespace
 
 double ErrorParameters::restrapping(dsp::Unit unit) const {
@@ -83,7 +89,7 @@ double ErrorBasis::coverage() const {
 }
 
 ErrorBasis error_basis(const std::vector<std::vector<double>>& repeats,
-                       const std::vector<double>& stated_errors,
+                       const std::vector<double>& stated_errors, double restrapping,
                        const ErrorParameters& parameters) {
   assert(!stated_errors.empty());
   ErrorBasis basis;
@@ -100,6 +106,8 @@ ErrorBasis error_basis(const std::vector<std::vector<double>>& repeats,
     mean_square += error * error / static_cast<double>(stated_errors.size());
   }
   basis.sem = std::sqrt(mean_square);
+  basis.degrees_of_freedom =
+      degrees_of_default(basis.sem, restrapping, parameters.restrapping_differs_by);
   return basis;
 }
 

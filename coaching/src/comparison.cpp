@@ -126,7 +126,8 @@ void judge(const std::vector<LoadedValue>& values, std::size_t latest_set,
   const auto sides = choose_sides(values, options.error);
   std::vector<double> stated;
   for (const LoadedValue& value : values) stated.push_back(value.value.mean.stated_error);
-  finding.error = error_basis(repeat_groups(values, options.error), stated, options.error);
+  finding.error = error_basis(repeat_groups(values, options.error), stated,
+                              options.error.restrapping(finding.unit), options.error);
   if (!sides || values.back().value.set != latest_set) return;
   finding.baseline = sides->baseline;
   finding.latest = sides->latest;

@@ -85,6 +85,14 @@ double read_least_range(TableReader& reader) {
   return degrees * kRadiansPerDegree;
 }
 
+double read_start_trunk(TableReader& reader) {
+  const double degrees = reader.number("start_trunk_deg");
+  if (!(degrees > 0.0 && degrees < 180.0)) {
+    reader.fault("start_trunk_deg", "the trunk's turn must lie between 0 and 180 degrees");
+  }
+  return degrees * kRadiansPerDegree;
+}
+
 std::vector<std::string> read_measures(TableReader& reader) {
   std::vector<std::string> measures = reader.texts("measures");
   if (measures.empty()) reader.fault("measures", "no measure is listed", "list at least range");
@@ -139,6 +147,7 @@ void read_movement(TableReader& root, Movement& movement) {
   movement.least_range = read_least_range(root);
   movement.measures = read_measures(root);
   if (root.has("velocity_of")) movement.velocity_of = read_segments(root, "velocity_of");
+  if (root.has("start_trunk_deg")) movement.start_trunk_turn = read_start_trunk(root);
   movement.start_posture = root.text("start_posture");
   movement.alignment = root.text("alignment");
   movement.cautions = root.texts("cautions");
@@ -169,7 +178,7 @@ dsp::Result<Movement> load_movement(const std::string& name_or_path) {
 
 dsp::MovementSpec to_spec(const Movement& movement) {
   return {movement.name,     movement.range_angle, movement.first_phase, movement.required,
-          movement.measures, movement.least_range, movement.velocity_of};
+          movement.measures, movement.least_range, movement.velocity_of, movement.start_trunk_turn};
 }
 
 }  // namespace strapline::coaching

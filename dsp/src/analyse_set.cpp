@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "strapline/dsp/orientation_smoother.hpp"
+#include "strapline/dsp/rep_gate.hpp"
 #include "strapline/dsp/repetition.hpp"
 #include "strapline/dsp/rotation.hpp"
 #include "strapline/dsp/segmentation.hpp"
@@ -14,7 +15,6 @@
 #include "measure_traces.hpp"
 #include "median.hpp"
 #include "range_angle.hpp"
-#include "rep_gate.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
@@ -120,28 +120,27 @@ void segment_repetitions(SetWork& work) {
   leave_out_other_movements(work);
 }
 
-/// The strap that shows most of the range angle's movement.
-const PreparedStrap* range_strap(const SetWork& work) {
-  const PreparedStrap* most = nullptr;
-  double turned = 0.0;
-  for (const PreparedStrap& strap : work.straps) {
-    const bool carries = of_the_arms(work) ? strap.placement.segment == Segment::upper_arm ||
-                                                 strap.placement.segment == Segment::forearm
-                                           : strap.placement.segment == Segment::thigh;
-    if (!carries) continue;
-    double sum = 0.0;
-    for (const Excursion& e : work.excursions) {
-      const auto up = [&](Index i) -> Eigen::Vector3d {
-        return strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)].conjugate() *
-               world_up();
-      };
-      sum += (up(e.turn_index) - up(nearest_index(work.t, e.start.time_s))).norm();
-    }
-    if (sum <= turned) continue;
-    turned = sum;
-    most = &strap;
+/// Only where standing is known, not guessed, and the trunk is worn.
+void leave_out_standing(SetWork& work) {
+  const double least = work.input.movement.start_trunk_turn;
+  if (least <= 0.0 || !work.input.parts.still) return;
+  for (const Segment segment :
+       {Segment::chest, Segment::upper_back, Segment::lower_back, Segment::pelvis}) {
+    const PreparedStrap* trunk = strap_at(work.straps, {segment, Side::middle});
+    if (trunk == nullptr) continue;
+    work.excursions =
+        without_standing(work.excursions, trunk->motion, work.t, *work.input.parts.still, least);
+    return;
   }
-  return most;
+}
+
+/// What does not go the set's way is left out: all straps show it.
+void leave_out_strange(SetWork& work) {
+  std::vector<const GridMotion*> straps;
+  for (const PreparedStrap& strap : work.straps) straps.push_back(&strap.motion);
+  work.excursions = without_strange(work.excursions, straps, work.t, work.range_angle,
+                                    work.segmentation.least_range);
+  mark_part_reps(work.excursions, work.segmentation);
 }
 
 void segment_set(SetWork& work) {
@@ -153,14 +152,12 @@ void segment_set(SetWork& work) {
   }
   if (!work.thighs.empty()) {
     work.excursions = working_excursions(work.thighs, work.t, work.parts.set, work.segmentation);
-    return;
+  } else {
+    work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
+                                      work.segmentation);
   }
-  work.excursions = find_excursions(work.t, work.range_angle, work.start_level, work.parts.set,
-                                    work.segmentation);
-  if (const PreparedStrap* strap = range_strap(work)) {
-    work.excursions =
-        without_strange(work.excursions, strap->motion, work.t, work.segmentation.least_range);
-  }
+  leave_out_standing(work);
+  leave_out_strange(work);
 }
 
 std::vector<Interval> standing_stretches(const SetWork& work) {

@@ -114,7 +114,8 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
                                        away_sign(strap.placement.segment));
   }
   if (!strap.alignment) {
-    const bool upright = upright_turn(strap.motion, t, *parts.still, *parts.align) > kLeastAlignTurn;
+    const bool upright =
+        upright_turn(strap.motion, t, *parts.still, *parts.align) > kLeastAlignTurn;
     strap.trouble = fmt::format("the strap on {} turned {}", to_string(strap.placement),
                                 upright ? "about a vertical axis, which gravity does not show"
                                         : "too little to show its axes");

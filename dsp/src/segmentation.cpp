@@ -103,6 +103,8 @@ class PhaseFinder {
               const SegmentationParams& params)
       : t_(t), x_(x), rate_(rate), params_(params) {}
 
+  /// `low`, `high`: how far the rep may reach. Once the angle is back, something faster than the
+  /// rep may happen (a hand lets go, the feet come together).
   Excursion find(Index low, Index peak, Index high) const {
     Excursion e;
     e.turn_index = peak;
@@ -110,12 +112,15 @@ class PhaseFinder {
     const double zone = params_.end_zone_share * (x_[peak] - bottom);
     const double near_start = bottom + zone;
     const double near_turn = x_[peak] - zone;
+    const double away = bottom + params_.away_share * (x_[peak] - bottom);
+    const Index from_flank = flank(peak, low, away);
+    const Index to_flank = flank(peak, high, away);
     Index fastest = 0;
-    rate_.segment(low, peak - low + 1).maxCoeff(&fastest);
-    fastest += low;
+    rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&fastest);
+    fastest += from_flank;
     e.start = border(fastest, low, near_start, false);
     e.turn_in = border(fastest, peak, near_turn, true);
-    rate_.segment(peak, high - peak + 1).minCoeff(&fastest);
+    rate_.segment(peak, to_flank - peak + 1).minCoeff(&fastest);
     fastest += peak;
     e.turn_out = border(fastest, peak, near_turn, true);
     e.end = border(fastest, high, near_start, false);
@@ -126,6 +131,14 @@ class PhaseFinder {
   }
 
  private:
+  /// From the peak towards `limit`: where the angle is no longer away.
+  Index flank(Index peak, Index limit, double away) const {
+    const Index step = limit < peak ? -1 : 1;
+    Index i = peak;
+    while (i != limit && x_[i] > away) i += step;
+    return i;
+  }
+
   /// From the fastest point towards `limit`: where the rate falls below its share, once the angle
   /// is in the zone in which the phase may end.
   Border border(Index fastest, Index limit, double zone_edge, bool zone_above) const {
@@ -195,16 +208,6 @@ bool has_the_pace_of_a_rep(const Excursion& e, const SegmentationParams& params)
          e.end.time_s - e.turn_out.time_s <= params.longest_phase_s;
 }
 
-void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
-  std::vector<double> ranges;
-  for (const Excursion& e : reps) ranges.push_back(e.range);
-  // Part reps must not drag the median down: it is taken over the larger half first.
-  const double upper = quantile(ranges, 0.75);
-  std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });
-  const double median = quantile(ranges, 0.5);
-  for (Excursion& e : reps) e.part = e.range < params.part_share * median;
-}
-
 /// The range angle from the start posture, smoothed, and its rate.
 struct RangeSignal {
   RangeSignal(const VectorXd& t, const VectorXd& angle, double start_level,
@@ -220,6 +223,16 @@ struct RangeSignal {
 };
 
 }  // namespace
+
+void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
+  std::vector<double> ranges;
+  for (const Excursion& e : reps) ranges.push_back(e.range);
+  // Part reps must not drag the median down: it is taken over the larger half first.
+  const double upper = quantile(ranges, 0.75);
+  std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });
+  const double median = quantile(ranges, 0.5);
+  for (Excursion& e : reps) e.part = e.range < params.part_share * median;
+}
 
 double guess_start_level(const VectorXd& t, const VectorXd& angle, const Interval& within) {
   std::vector<double> values;

@@ -48,17 +48,6 @@ void keep_the_larger(std::vector<Excursion>& all) {
   all = std::move(kept);
 }
 
-void judge_parts(std::vector<Excursion>& all, double part_share) {
-  std::vector<double> full;
-  for (const Excursion& e : all) full.push_back(e.range);
-  if (full.empty()) return;
-  // Part reps must not drag the median down: those clearly below the widest are left out first.
-  const double widest = *std::max_element(full.begin(), full.end());
-  std::erase_if(full, [&](double range) { return range < part_share * widest; });
-  const double least = part_share * median_of(full);
-  for (Excursion& e : all) e.part = e.range < least;
-}
-
 }  // namespace
 
 std::vector<SidedThigh> sided_thighs(const std::vector<PreparedStrap>& straps, const VectorXd& t,
@@ -99,7 +88,7 @@ std::vector<Excursion> working_excursions(const std::vector<SidedThigh>& thighs,
     }
   }
   keep_the_larger(all);
-  judge_parts(all, params.part_share);
+  mark_part_reps(all, params);
   return all;
 }
 

@@ -85,14 +85,27 @@ TEST(SetMean, SpreadOfTheRepsCounts) {
 
 TEST(ErrorBasis, OwnRepeatsOnlyWithEnoughOfThem) {
   const ErrorParameters parameters;
-  const auto few = error_basis({{1, 2}, {1, 2}, {1, 2}, {1, 2}}, {3.0, 4.0}, parameters);
+  const auto few = error_basis({{1, 2}, {1, 2}, {1, 2}, {1, 2}}, {3.0, 4.0}, 0.0, parameters);
   EXPECT_EQ(few.source, ErrorSource::stated_uncertainty);
   EXPECT_NEAR(few.sem, std::sqrt(12.5), 1e-12);
-  const auto enough = error_basis({{1, 2}, {1, 2}, {1, 2}, {1, 2}, {1, 2}, {7}}, {3.0}, parameters);
+  const auto enough =
+      error_basis({{1, 2}, {1, 2}, {1, 2}, {1, 2}, {1, 2}, {7}}, {3.0}, 2.0, parameters);
   EXPECT_EQ(enough.source, ErrorSource::own_repeats);
   EXPECT_EQ(enough.degrees_of_freedom, 5);
   EXPECT_EQ(enough.repeat_groups, 5);
   EXPECT_NEAR(enough.sem, std::sqrt(0.5), 1e-12);
+}
+
+/// JCGM 100:2008: a standard uncertainty known to a quarter has 8 degrees of freedom (G.4.2); as a
+/// part of 1/√2 of the whole it leaves the whole four times as many (G.4.1, Welch–Satterthwaite).
+TEST(ErrorBasis, ADefaultThatIsUncertainItselfHasDegreesOfFreedom) {
+  const ErrorParameters parameters;
+  EXPECT_NEAR(error_basis({}, {2.5}, 2.5, parameters).degrees_of_freedom, 8.0, 1e-9);
+  // t(0.975, 8) = 2.306 (any table of Student's t).
+  EXPECT_NEAR(error_basis({}, {2.5}, 2.5, parameters).coverage(), 2.306, 5e-4);
+  const double whole = 2.5 * std::numbers::sqrt2;
+  EXPECT_NEAR(error_basis({}, {whole}, 2.5, parameters).degrees_of_freedom, 32.0, 1e-9);
+  EXPECT_EQ(error_basis({}, {2.5}, 0.0, parameters).coverage(), 1.96);
 }
 
 /// Where nothing changed, five comparisons in a hundred call it changed, however few repeats the
@@ -105,7 +118,7 @@ TEST(Change, FalseAlarmRateIsFivePercent) {
   for (int trial = 0; trial < trials; ++trial) {
     std::vector<std::vector<double>> repeats(6);
     for (auto& group : repeats) group = {noise(random), noise(random)};
-    const ErrorBasis basis = error_basis(repeats, {99.0}, {});
+    const ErrorBasis basis = error_basis(repeats, {99.0}, 0.0, {});
     ASSERT_EQ(basis.source, ErrorSource::own_repeats);
     const ComparedMean before{noise(random), 1};
     const ComparedMean after{noise(random), 1};

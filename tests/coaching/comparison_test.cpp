@@ -8,6 +8,7 @@
 #include <gtest/gtest.h>
 
 #include "strapline/coaching/calendar.hpp"
+#include "strapline/coaching/quantiles.hpp"
 #include "strapline/coaching/wording.hpp"
 
 namespace strapline::coaching {
@@ -70,9 +71,12 @@ TEST(Comparison, OrdersByTimeAndComparesFirstWithLatest) {
   EXPECT_THAT(finding.baseline->sets, ElementsAre(0));
   EXPECT_THAT(finding.latest->sets, ElementsAre(2));
   EXPECT_NEAR(finding.change->difference, 15 * kDegree, 1e-12);
-  // SEM of each set: u 1° and re-strapping 2.5° (0.0436 rad); MDC95 = 1.96·√2·2.69° = 7.46°.
-  EXPECT_NEAR(finding.change->mdc95, 1.96 * std::numbers::sqrt2 * std::hypot(kDegree, 0.0436),
-              1e-9);
+  // SEM of each set: u 1° and re-strapping 2.5° (0.0436 rad), of which the latter has 8 degrees of
+  // freedom and leaves 8·(2.69/2.5)⁴ = 10.8: MDC95 = t·√2·2.69° with t = 2.21 instead of 1.96.
+  const double sem = std::hypot(kDegree, 0.0436);
+  const double t = student_t_quantile(0.975, 8.0 * std::pow(sem / 0.0436, 4));
+  EXPECT_NEAR(t, 2.206, 2e-3);
+  EXPECT_NEAR(finding.change->mdc95, t * std::numbers::sqrt2 * sem, 1e-9);
   EXPECT_EQ(finding.change->verdict, Verdict::changed);
   EXPECT_EQ(finding.error.source, ErrorSource::stated_uncertainty);
 }

@@ -1,8 +1,5 @@
 // Statistics of change against SciPy (tests/reference/change_statistics.py).
-#include <array>
 #include <cmath>
-#include <cstdio>
-#include <filesystem>
 #include <map>
 #include <sstream>
 #include <string>
@@ -13,22 +10,10 @@
 #include "strapline/coaching/quantiles.hpp"
 #include "strapline/coaching/trend.hpp"
 
+#include "reference_script.hpp"
+
 namespace strapline::coaching {
 namespace {
-
-constexpr const char* kPython = "/usr/bin/python3";
-
-/// Standard output of a command; empty where it fails.
-std::string output_of(const std::string& command) {
-  FILE* pipe = popen(command.c_str(), "r");
-  if (pipe == nullptr) return {};
-  std::string output;
-  std::array<char, 4096> block{};
-  for (std::size_t n = 0; (n = std::fread(block.data(), 1, block.size(), pipe)) > 0;) {
-    output.append(block.data(), n);
-  }
-  return pclose(pipe) == 0 ? output : std::string();
-}
 
 std::vector<double> read(std::istream& line, std::size_t n) {
   std::vector<double> values(n);
@@ -74,12 +59,8 @@ void check_normal(std::istream& line) {
 }
 
 TEST(AgainstSciPy, TrendsAndQuantiles) {
-  if (!std::filesystem::exists(kPython) ||
-      output_of(std::string(kPython) + " -c 'import scipy; print(1)' 2>/dev/null").empty()) {
-    GTEST_SKIP() << "no SciPy at " << kPython;
-  }
-  const std::string output =
-      output_of(std::string(kPython) + " '" STRAPLINE_REFERENCE "/change_statistics.py'");
+  if (!testing::have_scipy()) GTEST_SKIP() << "no SciPy";
+  const std::string output = testing::output_of_script("change_statistics.py");
   ASSERT_FALSE(output.empty()) << "the reference script failed";
 
   const std::map<std::string, void (*)(std::istream&)> checks{{"theilsen", check_theil_sen},

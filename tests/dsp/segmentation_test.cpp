@@ -92,6 +92,34 @@ TEST(Segmentation, AStallHalfWayUpDoesNotEndTheLifting) {
   EXPECT_LT(found[0].turn_out.time_s, 4.3);
 }
 
+TEST(Segmentation, SomethingQuickAfterASlowRepDoesNotBelongToIt) {
+  // The last rep grinds; eleven seconds later a hand lets go, faster but not far.
+  const VectorXd t = uniform_times(0.0, 45.0, 100.0);
+  const std::vector<MadeRep> made{{2.0, 1.5, 0.2, 1.5, 1.6},
+                                  {7.0, 1.5, 0.2, 1.5, 1.6},
+                                  {12.0, 1.5, 0.2, 1.5, 1.6},
+                                  {17.0, 1.5, 0.2, 6.0, 1.6}};
+  std::vector<MadeRep> moved = made;
+  moved.push_back({36.0, 0.4, 0.1, 0.4, 0.35});
+  const auto found = find(t, angle_of(t, moved, 0.0), 0.0);
+  ASSERT_EQ(found.size(), 4U);
+  EXPECT_NEAR(found[3].end.time_s, 17.0 + 1.7 + (1.0 - kOnset) * 6.0, 0.05);
+}
+
+TEST(Segmentation, LeavingTheStartPostureAfterASlowRepDoesNotBelongToIt) {
+  // A split stance, taken up from standing and given up again, quicker than the last rep's lifting.
+  const VectorXd t = uniform_times(0.0, 50.0, 100.0);
+  const std::vector<MadeRep> made{{7.0, 1.5, 0.2, 1.5, 1.1},
+                                  {12.0, 1.5, 0.2, 1.5, 1.1},
+                                  {17.0, 1.5, 0.2, 1.5, 1.1},
+                                  {22.0, 1.5, 0.2, 6.0, 1.1}};
+  std::vector<MadeRep> moved = made;
+  moved.push_back({2.0, 1.5, 32.0, 0.8, 0.4});
+  const auto found = find(t, angle_of(t, moved, 0.0), 0.0);
+  ASSERT_EQ(found.size(), 4U);
+  EXPECT_NEAR(found[3].end.time_s, 22.0 + 1.7 + (1.0 - kOnset) * 6.0, 0.1);
+}
+
 TEST(Segmentation, StandingStillHasNoReps) {
   const VectorXd t = uniform_times(0.0, 10.0, 100.0);
   EXPECT_TRUE(find(t, VectorXd::Constant(t.size(), 0.3), 0.3).empty());

@@ -7,9 +7,11 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "strapline/cli/change_study.hpp"
 #include "strapline/cli/synthetic_study.hpp"
 #include "strapline/recordings/synthetic/set_choice.hpp"
 
+#include "../change_study_table.hpp"
 #include "../command.hpp"
 #include "../reference/published_table.hpp"
 #include "../reference/rep_study.hpp"
@@ -28,6 +30,8 @@ struct Options {
   std::optional<double> thigh_deg, shank_deg;
   bool json = false;
   bool reps = false;
+  bool changes = false;
+  int logbooks = 2000;
   std::string disturbances;
   double idle_minutes = 0.0;
 };
@@ -237,6 +241,13 @@ void verify_reps(const std::string& folder, Run& run) {
   run.console.out << reference::rep_study_table(*study);
 }
 
+void verify_changes(const Options& options, Run& run) {
+  const ChangeStudy study = run_change_study({options.logbooks, options.study.seed});
+  run.console.out << (options.json ? change_study_json(study).dump(2) + "\n"
+                                   : change_study_table(study));
+  if (!study.failures.empty()) run.status = kFailed;
+}
+
 }  // namespace
 
 void add_verify(CLI::App& app, Run& run) {
@@ -291,7 +302,13 @@ void add_verify(CLI::App& app, Run& run) {
       ->check(CLI::Range(0.0, 600.0));
   command->add_flag("--json", options->json, "Print JSON");
   command->add_flag("--reps", options->reps, "Count reps in labelled real recordings instead");
+  command->add_flag("--changes", options->changes,
+                    "Judge synthetic logbooks with known changes as compare does instead");
+  command->add_option("--logbooks", options->logbooks, "Synthetic logbooks of each kind")
+      ->check(CLI::Range(1, 1000000))
+      ->capture_default_str();
   command->callback([options, &run] {
+    if (options->changes) return verify_changes(*options, run);
     if (options->reps) return verify_reps(data_folder(options->folder), run);
     verify(*options, run);
   });

@@ -26,6 +26,9 @@ struct ErrorParameters {
   double restrapping_m = 0.010;       ///< m
   double restrapping_s = 0.05;        ///< s
   double restrapping_m_per_s = 0.03;  ///< m/s
+  /// How much clients differ in it: one sigma, as a fraction of the default. Common practice: a
+  /// quarter, that is, most of them between half of it and one and a half.
+  double restrapping_differs_by = 0.25;
 
   [[nodiscard]] double restrapping(dsp::Unit unit) const;
 };
@@ -63,7 +66,8 @@ struct SetMean {
 struct ErrorBasis {
   ErrorSource source = ErrorSource::stated_uncertainty;
   double sem = 0.0;  ///< standard error of measurement of one set worn anew
-  /// Of own repeats; infinite for stated uncertainties.
+  /// Of own repeats; for stated uncertainties those that the default for re-strapping leaves, being
+  /// uncertain itself; infinite where nothing of the SEM is a default.
   double degrees_of_freedom = std::numeric_limits<double>::infinity();
   int repeat_groups = 0;  ///< how many conditions were repeated
   /// Standard errors to a two-sided 95 %: Student's t at the degrees of freedom (1.96 for many).
@@ -71,10 +75,16 @@ struct ErrorBasis {
 };
 
 /// Own repeats where `repeats` (groups of values of sets worn anew under the same conditions) have
-/// the least degrees of freedom; else the root mean square of the sets' stated errors.
+/// the least degrees of freedom; else the root mean square of the sets' stated errors. Of those the
+/// part `restrapping` is a default that is itself known to restrapping_differs_by only: it has
+/// ½·(Δu/u)⁻² degrees of freedom, and by Welch–Satterthwaite the SEM has (SEM/restrapping)⁴ times
+/// as many (JCGM 100:2008, G.4.1–2). Taken for known, it would call no change at all changed in
+/// more than 5 % of the cases, because the clients who exceed it add more than the others take
+/// away.
 /// @param stated_errors at least one.
+/// @param restrapping in their unit.
 [[nodiscard]] ErrorBasis error_basis(const std::vector<std::vector<double>>& repeats,
-                                     const std::vector<double>& stated_errors,
+                                     const std::vector<double>& stated_errors, double restrapping,
                                      const ErrorParameters& parameters);
 
 enum class Verdict { changed, unchanged, cannot_tell };

@@ -23,6 +23,7 @@ struct Movement {
   std::vector<std::string> measures;  ///< base names, in the file's order
   /// Whose vertical velocity is the concentric one, in order of preference; may be empty.
   std::vector<dsp::Segment> velocity_of;
+  double start_trunk_turn = 0.0;  ///< rad, of the trunk from standing at a rep's start, at least
   std::string start_posture;
   std::string alignment;                        ///< how the alignment warm-up goes
   std::vector<std::string> cautions;            ///< the usual ones; never empty

@@ -31,6 +31,9 @@ struct MovementSpec {
   double least_range = 0.26;          ///< rad; an excursion below it is no rep (15°)
   /// Whose vertical velocity is the concentric one: the first of these that a strap is worn on.
   std::vector<Segment> velocity_of = {};
+  /// rad, how far from standing the trunk is turned at least where a rep starts (a push-up, a bench
+  /// press); 0: it may be upright.
+  double start_trunk_turn = 0.0;
 };
 
 }  // namespace strapline::dsp

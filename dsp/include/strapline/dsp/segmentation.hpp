@@ -56,6 +56,9 @@ struct Excursion {
                                                    const std::vector<Interval>& stretches,
                                                    const SegmentationParams& params);
 
+/// Judges again which of `reps` are part reps, by their own ranges.
+void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params);
+
 /// The start posture's angle where no still part tells it: the lower decile of the angle.
 [[nodiscard]] double guess_start_level(const Eigen::VectorXd& t, const Eigen::VectorXd& angle,
                                        const Interval& within);
