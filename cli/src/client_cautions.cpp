@@ -39,9 +39,10 @@ std::vector<coaching::Caution> cautions_of(const DatedSet& dated,
   input.set = to_compared(dated.set);
   input.reps = dated.set.reps;
   input.limits = limits;
+  const auto measures = coaching::caution_history_measures();
   for (const DatedSet& other : history) {
     if (other.set.description.movement == dated.set.description.movement) {
-      input.history.push_back(to_compared(other.set));
+      input.history.push_back(to_compared(other.set, measures));
     }
   }
   input.accustomed = outside_accustomed(dated, history, limits.pain);

@@ -59,6 +59,28 @@ std::map<std::string, std::string> reasons_of(const LoggedSet& set) {
   return reasons;
 }
 
+coaching::RepSummary to_reps(const recordings::MeasureSummary& summary) {
+  return {summary.n, summary.mean, summary.sd.value_or(0.0), summary.u, summary.unit};
+}
+
+/// All but the measures.
+coaching::ComparedSet conditions_of(const LoggedSet& set) {
+  const recordings::SetDescription& d = set.description;
+  coaching::ComparedSet compared;
+  compared.name = set.file;
+  compared.client = d.client;
+  compared.movement = d.movement;
+  compared.variation = d.variation;
+  compared.kit = d.kit;
+  compared.started_utc = d.started_utc;
+  compared.load_kg = d.load_kg;
+  compared.effort_rpe = d.effort_rpe;
+  compared.reps_in_reserve = d.reps_in_reserve;
+  compared.pain = d.pain;
+  compared.full_reps = set.full_reps;
+  return compared;
+}
+
 }  // namespace
 
 dsp::Result<LoggedSet> log_entry(const std::string& file, const std::string& movement) {
@@ -91,24 +113,21 @@ dsp::Result<std::vector<LoggedSet>> load_sets(const std::vector<std::string>& fi
 }
 
 coaching::ComparedSet to_compared(const LoggedSet& set) {
-  const recordings::SetDescription& d = set.description;
-  coaching::ComparedSet compared;
-  compared.name = set.file;
-  compared.client = d.client;
-  compared.movement = d.movement;
-  compared.variation = d.variation;
-  compared.kit = d.kit;
-  compared.started_utc = d.started_utc;
-  compared.load_kg = d.load_kg;
-  compared.effort_rpe = d.effort_rpe;
-  compared.reps_in_reserve = d.reps_in_reserve;
-  compared.pain = d.pain;
-  compared.full_reps = set.full_reps;
-  for (const auto& [name, summary] : set.measures) {
-    compared.measures[name] = {summary.n, summary.mean, summary.sd.value_or(0.0), summary.u,
-                               summary.unit};
-  }
+  coaching::ComparedSet compared = conditions_of(set);
+  for (const auto& [name, summary] : set.measures) compared.measures[name] = to_reps(summary);
   compared.not_measured = reasons_of(set);
+  return compared;
+}
+
+coaching::ComparedSet to_compared(const LoggedSet& set, const std::vector<std::string>& measures) {
+  coaching::ComparedSet compared = conditions_of(set);
+  const auto reasons = reasons_of(set);
+  for (const std::string& name : measures) {
+    const auto summary = set.measures.find(name);
+    if (summary != set.measures.end()) compared.measures[name] = to_reps(summary->second);
+    const auto reason = reasons.find(name);
+    if (reason != reasons.end()) compared.not_measured.insert(*reason);
+  }
   return compared;
 }
 

@@ -25,4 +25,8 @@ namespace strapline::cli {
 /// why they lack a measure.
 [[nodiscard]] coaching::ComparedSet to_compared(const recordings::LoggedSet& set);
 
+/// The same with these measures alone (full names), for whoever looks at no other.
+[[nodiscard]] coaching::ComparedSet to_compared(const recordings::LoggedSet& set,
+                                                const std::vector<std::string>& measures);
+
 }  // namespace strapline::cli

@@ -59,7 +59,7 @@ coaching::StepSet to_step_set(const DatedSet& dated, const coaching::Aim& aim,
 /// How the range changed on the step; empty where it cannot be compared.
 std::optional<coaching::Change> range_change(const std::vector<DatedSet>& on_step) {
   std::vector<coaching::ComparedSet> sets;
-  for (const DatedSet& dated : on_step) sets.push_back(to_compared(dated.set));
+  for (const DatedSet& dated : on_step) sets.push_back(to_compared(dated.set, {kRange}));
   if (sets.empty()) return std::nullopt;
   const auto comparison = coaching::compare_sets(std::move(sets), {});
   if (!comparison) return std::nullopt;

@@ -110,6 +110,12 @@ std::vector<Caution> on_each_side(PointsOf points_of, Enough enough) {
 
 }  // namespace
 
+std::vector<std::string> caution_history_measures() {
+  std::vector<std::string> names;
+  for (const auto& of_side : kBySide) names.insert(names.end(), of_side.begin(), of_side.end());
+  return names;
+}
+
 std::vector<Caution> knee_line_over_reps(const CautionInput& input,
                                          const CautionParameters& parameters) {
   auto cautions =

@@ -60,8 +60,10 @@ TEST_F(Compare, FindsWhatChangedAndWhatDidNot) {
   const auto depth = finding_of(json, "thigh_depth_left");
   EXPECT_EQ(depth["unit"], "deg");
   EXPECT_EQ(depth["verdict"], "changed");
-  EXPECT_EQ(depth["difference"],
-            depth["latest"]["value"].get<double>() - depth["baseline"]["value"].get<double>());
+  // In degrees each is rounded on its own.
+  EXPECT_NEAR(depth["difference"].get<double>(),
+              depth["latest"]["value"].get<double>() - depth["baseline"]["value"].get<double>(),
+              1e-12);
   EXPECT_NEAR(depth["difference"].get<double>(), 30.0, depth["mdc95"].get<double>());
   EXPECT_EQ(depth["error"]["source"], "stated_uncertainty");
   EXPECT_GT(depth["trend"]["interval95"][0], 0.0);
@@ -98,6 +100,13 @@ TEST_F(Compare, LogbookAndRecordingsSayTheSame) {
   EXPECT_EQ(compare({at("medic.h5"), "--json"}).json(), json);
   EXPECT_EQ(compare({at("medic.h5"), files[2], "--json"}).json(), json);  // a set counts once
   EXPECT_THAT(compare({at("medic.h5")}).out, HasSubstr("page: " + at("medic.html")));
+  // The latest set is another one then, and it is asked why it lacks what it lacks.
+  from_files.insert(from_files.end(), {"--until", "2026-10-19"});
+  const auto earlier = compare({at("medic.h5"), "--json", "--until", "2026-10-19"}).json();
+  EXPECT_EQ(earlier, compare(from_files).json());
+  EXPECT_EQ(earlier["sets"].size(), 3U);
+  ASSERT_FALSE(earlier["not_measured"].empty());
+  EXPECT_NE(earlier["not_measured"][0]["reason"], "");
 }
 
 TEST_F(Compare, TooFewSetsSayHowManyMore) {

@@ -77,6 +77,9 @@ struct Caution {
   std::string_view source;  ///< a publication, "common practice", or the agreement
 };
 
+/// The measures that find_cautions looks at in CautionInput::history; it needs no others there.
+[[nodiscard]] std::vector<std::string> caution_history_measures();
+
 /// Cautions that hold whatever the aim, by kind; empty where there are none. What is not logged or
 /// not measured raises none.
 [[nodiscard]] std::vector<Caution> find_cautions(const CautionInput& input,
