@@ -97,15 +97,6 @@ SetReading read_set(const ComparedSet& set, const std::string& measure) {
   return reading;
 }
 
-std::optional<double> smallest_for(const std::string& measure, const CompareOptions& options) {
-  const auto& given = options.smallest_that_matters;
-  if (const auto full = given.find(measure); full != given.end()) return full->second;
-  const auto name = parse_measure_name(measure);
-  if (!name) return std::nullopt;
-  const auto base = given.find(name->base);
-  return base == given.end() ? std::nullopt : std::optional(base->second);
-}
-
 dsp::Result<std::vector<LoadedValue>> read_values(const Comparison& comparison,
                                                   const std::vector<std::size_t>& like,
                                                   const CompareOptions& options,
@@ -160,6 +151,15 @@ void find_trend(const std::vector<LoadedValue>& values, const CompareOptions& op
 }
 
 }  // namespace
+
+std::optional<double> smallest_for(const std::string& measure, const CompareOptions& options) {
+  const auto& given = options.smallest_that_matters;
+  if (const auto full = given.find(measure); full != given.end()) return full->second;
+  const auto name = parse_measure_name(measure);
+  if (!name) return std::nullopt;
+  const auto base = given.find(name->base);
+  return base == given.end() ? std::nullopt : std::optional(base->second);
+}
 
 dsp::Result<Comparison> compare_sets(std::vector<ComparedSet> sets, const CompareOptions& options) {
   if (sets.empty()) return dsp::fail("no sets to compare", "", "record or import a set first");
