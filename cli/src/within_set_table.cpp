@@ -35,13 +35,16 @@ std::string table_of(const std::vector<WithinSetFinding>& findings, const std::s
   }
   table.add_column("verdict", Align::left);
   for (const WithinSetFinding& finding : findings) {
+    // The table of the sides tells it; a third of a table more would not fit the page.
+    if (finding.measure.ends_with("_difference")) continue;
     const auto value = [&](double si) { return coaching::format_value(si, finding.unit); };
     table.add_row({coaching::measure_title(finding.measure), value(finding.first),
                    value(finding.second),
                    coaching::format_difference(finding.change.difference, finding.unit),
                    value(finding.change.mdc95), reps_of(finding), verdict(finding.change.verdict)});
   }
-  return "\n" + table.text(kTextWidth);
+  return "\n" + table.text(kTextWidth) + "\n" +
+         paragraph("", coaching::say_chance_within(findings), kTextWidth);
 }
 
 ordered_json finding_json(const WithinSetFinding& finding, const char* first, const char* second,

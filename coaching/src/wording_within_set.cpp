@@ -33,4 +33,12 @@ std::string_view say_sides() {
          "alignment of each side's straps.";
 }
 
+std::string say_chance_within(const std::vector<WithinSetFinding>& findings) {
+  if (findings.empty()) return {};
+  return fmt::format(
+      "Each is judged at 95 %: of {} without any true difference, chance alone would tell one in "
+      "about {:.1f}.",
+      findings.size(), 0.05 * static_cast<double>(findings.size()));
+}
+
 }  // namespace strapline::coaching

@@ -95,6 +95,8 @@ TEST(WithinSet, ThirdsTakeSixRepsAndSayWhyNot) {
   EXPECT_EQ(enough.thirds[0].first_reps, 2);
   EXPECT_EQ(enough.thirds[0].change.verdict, Verdict::changed);
   EXPECT_THAT(say_thirds(enough), HasSubstr("spread of the reps alone"));
+  EXPECT_THAT(say_chance_within(enough.thirds), HasSubstr("of 1 without any true difference"));
+  EXPECT_EQ(say_chance_within(few.thirds), "");
   auto unseen = reps_of("range", {1, 2, 3, 4, 5, 6});
   unseen[2]["range"] = dsp::NotMeasured{"the strap slipped"};
   EXPECT_THAT(say_thirds(compare_within_set(unseen, {})), HasSubstr("no measure was seen in 6"));

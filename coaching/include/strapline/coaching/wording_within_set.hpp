@@ -15,5 +15,7 @@ namespace strapline::coaching {
 /// What is compared, and which error it is held against.
 [[nodiscard]] std::string say_thirds(const WithinSet& within);
 [[nodiscard]] std::string_view say_sides();
+/// How many of the findings chance alone would tell; "" where there are none.
+[[nodiscard]] std::string say_chance_within(const std::vector<WithinSetFinding>& findings);
 
 }  // namespace strapline::coaching
