@@ -60,7 +60,8 @@ ordered_json error_json(const coaching::ErrorBasis& error, double factor) {
   ordered_json json;
   json["source"] = own ? "own_repeats" : "stated_uncertainty";
   json["sem"] = error.sem * factor;
-  json["degrees_of_freedom"] = own ? ordered_json(error.degrees_of_freedom) : ordered_json();
+  const bool finite = std::isfinite(error.degrees_of_freedom);
+  json["degrees_of_freedom"] = finite ? ordered_json(error.degrees_of_freedom) : ordered_json();
   return json;
 }
 
@@ -104,7 +105,8 @@ ordered_json finding_json(const MeasureFinding& finding) {
 
 }  // namespace
 
-std::string compare_json(const Comparison& comparison, const coaching::Movement& movement) {
+std::string compare_json(const Comparison& comparison, const coaching::Movement& movement,
+                         const ordered_json& more) {
   ordered_json json;
   json["client"] = comparison.sets.back().client;
   json["movement"] = movement.name;
@@ -123,6 +125,7 @@ std::string compare_json(const Comparison& comparison, const coaching::Movement&
     json["not_measured"].push_back({{"measure", missing.measure}, {"reason", missing.reason}});
   }
   json["cautions"] = movement.cautions;
+  json.update(more);
   return json_text(json);
 }
 

@@ -111,15 +111,6 @@ std::vector<std::string> in_order_shown(const ValuesByMeasure& all) {
   return names;
 }
 
-std::optional<double> smallest_for(const std::string& measure, const CompareOptions& options) {
-  const auto& given = options.smallest_that_matters;
-  if (const auto full = given.find(measure); full != given.end()) return full->second;
-  const auto name = parse_measure_name(measure);
-  if (!name) return std::nullopt;
-  const auto base = given.find(name->base);
-  return base == given.end() ? std::nullopt : std::optional(base->second);
-}
-
 /// Judges only where the latest set measured it: an older set is not passed off as the latest.
 void judge(const std::vector<LoadedValue>& values, std::size_t latest_set,
            const CompareOptions& options, MeasureFinding& finding) {
@@ -172,6 +163,15 @@ void note_missing(const std::string& measure, Comparison& comparison) {
 }
 
 }  // namespace
+
+std::optional<double> smallest_for(const std::string& measure, const CompareOptions& options) {
+  const auto& given = options.smallest_that_matters;
+  if (const auto full = given.find(measure); full != given.end()) return full->second;
+  const auto name = parse_measure_name(measure);
+  if (!name) return std::nullopt;
+  const auto base = given.find(name->base);
+  return base == given.end() ? std::nullopt : std::optional(base->second);
+}
 
 dsp::Result<Comparison> compare_sets(std::vector<ComparedSet> sets, const CompareOptions& options) {
   if (sets.empty()) return dsp::fail("no sets to compare", "", "record or import a set first");

@@ -181,7 +181,7 @@ std::string say_error(const MeasureFinding& finding) {
   }
   return fmt::format(
       "Error of one set {}: from the stated uncertainties and a default for putting the straps on "
-      "anew, until enough repeated sets are there.",
+      "anew, itself uncertain, until enough repeated sets are there.",
       sem);
 }
 

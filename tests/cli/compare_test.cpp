@@ -125,6 +125,52 @@ TEST_F(Compare, TooFewSetsSayHowManyMore) {
   EXPECT_THAT(single.out, HasSubstr("Nothing to compare yet"));
 }
 
+TEST_F(Compare, WhatMattersComesFromTheClientsFileUnlessTyped) {
+  ASSERT_EQ(strapline({"client", "add", "medic", "--clients", at("kept"), "--matters",
+                       "lifting_s=2", "--matters", "knee_flexion_left=50"})
+                .status,
+            kDone);
+  const std::string first = week(0);
+  const std::string second = week(1);
+  const auto json =
+      compare({first, second, "--json", "--clients", at("kept"), "--matters", "knee_flexion=40"})
+          .json();
+  EXPECT_EQ(finding_of(json, "lifting_s")["smallest_that_matters"], 2.0);
+  EXPECT_NEAR(finding_of(json, "knee_flexion_left")["smallest_that_matters"].get<double>(), 40.0,
+              1e-9);
+  ASSERT_EQ(json["matters"].size(), 2U);
+  EXPECT_EQ(json["matters"][0]["from"], "command_line");
+  EXPECT_EQ(json["matters"][1]["measure"], "lifting_s");
+  EXPECT_EQ(json["matters"][1]["from"], "client_file");
+  const Outcome table = compare({first, second, "--no-page", "--clients", at("kept")});
+  EXPECT_THAT(table.out, HasSubstr("(the client's file)"));
+  const Outcome none = compare({first, second, "--no-page"});
+  EXPECT_THAT(none.out, HasSubstr("No smallest difference that matters is named"));
+  put("kept/medic/client.toml", "name = 3\n");
+  EXPECT_EQ(compare({first, second, "--no-page", "--clients", at("kept")}).status, kFailed);
+}
+
+TEST_F(Compare, TheLatestSetIsComparedWithinItself) {
+  const std::string both =
+      synth("both.h5", {"--date", kDates[0], "--client", "medic", "--reps", "9"});
+  const auto within = compare({both, "--json", "--matters", "lifting_s=9"}).json()["within_latest"];
+  EXPECT_EQ(within["full_reps"], 9);
+  const auto lifting = finding_of({{"findings", within["thirds"]}}, "lifting_s");
+  EXPECT_EQ(lifting["first"]["reps"], 3);
+  EXPECT_EQ(lifting["degrees_of_freedom"], 4.0);
+  EXPECT_EQ(lifting["verdict"], "unchanged");
+  const auto knee = finding_of({{"findings", within["sides"]}}, "knee_flexion");
+  EXPECT_EQ(knee["left"]["reps"], 9);
+  EXPECT_NEAR(knee["difference"].get<double>(),
+              knee["left"]["value"].get<double>() - knee["right"]["value"].get<double>(), 1e-9);
+  const Outcome table = compare({both, "--no-page"});
+  for (const char* part : {"Within the latest set:", "First third of the reps against the last",
+                           "Left against right, over the same reps"}) {
+    EXPECT_THAT(table.out, HasSubstr(part));
+  }
+  EXPECT_THAT(compare({week(1), "--no-page"}).out, HasSubstr("this set has 5."));
+}
+
 TEST_F(Compare, MeasureAndUntilNarrowIt) {
   std::vector<std::string> arguments = six_weeks();
   arguments.insert(arguments.end(), {"--json", "--measure", "knee_flexion", "--measure", "range",

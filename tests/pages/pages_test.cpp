@@ -144,7 +144,7 @@ TEST(ReviewPage, JudgementIsInTheWordsOfTheFindings) {
 TEST(ReviewPage, WithoutAnAimItSaysWhy) {
   ReviewPageInput input = made_up_review();
   input.no_aim = "medic has no active aim for squat.";
-  EXPECT_EQ(data_of(review_page(input))["aim"], json({{"none", input.no_aim}}));
+  EXPECT_EQ(data_of(review_page(input))["aim"], json({{"none", input.no_aim}, {"variation", ""}}));
 }
 
 TEST(ReviewPage, LongRecordingsAreThinnedForThePlot) {

@@ -4,24 +4,29 @@
 #include <functional>
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include "strapline/coaching/calendar.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
 #include "strapline/pages/compare_page.hpp"
 #include "strapline/recordings/file_kind.hpp"
 
+#include "../client_matters.hpp"
+#include "../clients_folder.hpp"
 #include "../command.hpp"
 #include "../compare_json.hpp"
 #include "../compare_table.hpp"
 #include "../loaded_sets.hpp"
 #include "../text_file.hpp"
+#include "../text_table.hpp"
+#include "../within_set_table.hpp"
 
 namespace strapline::cli {
 namespace {
 
 struct Options {
   std::vector<std::string> files, measures, matters;
-  std::string movement, until, page;
+  std::string movement, until, page, clients;
   bool json = false, no_page = false;
 
   /// Beside the first file; "" where no page is wanted. A logbook's page has its name, so that the
@@ -113,7 +118,43 @@ dsp::Result<coaching::Movement> movement_of(const coaching::Comparison& comparis
   return loaded;
 }
 
-dsp::Result<coaching::Comparison> compare_files(const Options& options) {
+/// What was compared, and with what in mind.
+struct Compared {
+  coaching::Comparison comparison;
+  coaching::WithinSet within;  ///< the latest set
+  std::vector<Matters> matters;
+};
+
+/// The reps of the comparison's latest set against each other.
+coaching::WithinSet within_latest(const std::vector<recordings::LoggedSet>& loaded,
+                                  const coaching::Comparison& comparison,
+                                  const coaching::CompareOptions& options) {
+  const coaching::ComparedSet& latest = comparison.sets.back();
+  std::vector<dsp::MeasureMap> full_reps;
+  for (const auto& set : loaded) {
+    if (set.file != latest.name || set.description.started_utc != latest.started_utc) continue;
+    for (const dsp::Rep& rep : set.reps) {
+      if (!rep.part) full_reps.push_back(rep.measures);
+    }
+    break;
+  }
+  return coaching::compare_within_set(full_reps, options);
+}
+
+/// Leaves only what was asked for.
+void keep_measures(const std::vector<std::string>& measures, Compared& compared) {
+  if (measures.empty()) return;
+  const auto unwanted = [&](const auto& of) {
+    return std::none_of(measures.begin(), measures.end(),
+                        [&](const std::string& name) { return is_called(of.measure, name); });
+  };
+  std::erase_if(compared.comparison.findings, unwanted);
+  std::erase_if(compared.comparison.missing, unwanted);
+  std::erase_if(compared.within.thirds, unwanted);
+  std::erase_if(compared.within.sides, unwanted);
+}
+
+dsp::Result<Compared> compare_files(const Options& options) {
   for (const std::string& name : options.measures) {
     const auto known = check_measure("--measure", name);
     if (!known) return tl::make_unexpected(known.error());
@@ -129,27 +170,38 @@ dsp::Result<coaching::Comparison> compare_files(const Options& options) {
     const auto taken = take_matters(text, sets, compare_options);
     if (!taken) return tl::make_unexpected(taken.error());
   }
+  std::vector<Matters> matters;
+  if (!sets.empty()) {
+    auto all = add_client_matters(options.clients, sets.back().client, compare_options);
+    if (!all) return tl::make_unexpected(all.error());
+    matters = std::move(*all);
+  }
   auto comparison = coaching::compare_sets(std::move(sets), compare_options);
-  if (!comparison || options.measures.empty()) return comparison;
-  const auto unwanted = [&](const auto& of) {
-    return std::none_of(options.measures.begin(), options.measures.end(),
-                        [&](const std::string& name) { return is_called(of.measure, name); });
-  };
-  std::erase_if(comparison->findings, unwanted);
-  std::erase_if(comparison->missing, unwanted);
-  return comparison;
+  if (!comparison) return tl::make_unexpected(comparison.error());
+  auto within = within_latest(*loaded, *comparison, compare_options);
+  Compared compared{std::move(*comparison), std::move(within), std::move(matters)};
+  keep_measures(options.measures, compared);
+  return compared;
 }
 
 void compare(const Options& options, Run& run) {
-  const auto comparison = compare_files(options);
-  if (!comparison) return run.fail(comparison.error());
-  const auto movement = movement_of(*comparison, options.movement);
+  const auto compared = compare_files(options);
+  if (!compared) return run.fail(compared.error());
+  const coaching::Comparison& comparison = compared->comparison;
+  const auto movement = movement_of(comparison, options.movement);
   if (!movement) return run.fail(movement.error());
-  run.console.out << (options.json ? compare_json(*comparison, *movement)
-                                   : compare_table(*comparison, *movement));
+  if (options.json) {
+    run.console.out << compare_json(comparison, *movement,
+                                    {{"matters", matters_json(compared->matters)},
+                                     {"within_latest", within_set_json(compared->within)}});
+  } else {
+    run.console.out << compare_table(comparison, *movement) << '\n'
+                    << paragraph("", say_matters(compared->matters), kTextWidth)
+                    << within_set_table(compared->within, "Within the latest set:");
+  }
   const std::filesystem::path page = options.page_file();
   if (page.empty()) return;
-  const auto written = write_page(page, pages::compare_page({*comparison, *movement}));
+  const auto written = write_page(page, pages::compare_page({comparison, *movement}));
   if (!written) return run.fail(written.error());
   if (!options.json) run.console.out << "\npage: " << page.string() << '\n';
 }
@@ -171,7 +223,8 @@ void add_compare(CLI::App& app, Run& run) {
   command
       ->add_option(
           "--matters", options->matters,
-          "Smallest difference that matters, in degrees, cm or s: knee_flexion=5; repeatable")
+          "Smallest difference that matters, in degrees, cm or s: knee_flexion=5; repeatable; goes "
+          "before the client's file")
       ->take_all()
       ->type_name("NAME=VALUE");
   command
@@ -179,6 +232,7 @@ void add_compare(CLI::App& app, Run& run) {
                    "Only this movement; recordings are analysed as it")
       ->type_name("NAME|FILE.toml");
   command->add_option("--until", options->until, "Only sets up to this date")->type_name("DATE");
+  add_clients_option(*command, options->clients);
   command->add_flag("--json", options->json, "Print one JSON object, and write no page");
   auto* page =
       command->add_option("--page", options->page, "Where the page goes [beside the first file]")

@@ -39,6 +39,10 @@ struct CompareOptions {
   int least_days_for_trend = 5;
 };
 
+/// The entry of a measure's full name, else of its base name; empty where there is none.
+[[nodiscard]] std::optional<double> smallest_for(const std::string& measure,
+                                                 const CompareOptions& options);
+
 /// In what a set differs from the latest one, so that it is not compared with it.
 enum class Unlike { movement, variation, kit };
 
