@@ -16,7 +16,7 @@ namespace fs = std::filesystem;
 
 fs::path reps_folder() {
   const char* given = std::getenv("STRAPLINE_DATA");
-  const fs::path root = fs::path(__FILE__).parent_path().parent_path().parent_path();
+  const fs::path root = STRAPLINE_ROOT;
   return (given != nullptr ? fs::path(given) : root.parent_path() / "shared" / "data") / "reps";
 }
 

@@ -37,6 +37,7 @@ ChildProgram::ChildProgram(const std::vector<std::string>& command, std::filesys
   posix_spawn_file_actions_addopen(&files, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
   posix_spawn_file_actions_addopen(&files, STDOUT_FILENO, out_.c_str(), kNew, 0600);
   posix_spawn_file_actions_addopen(&files, STDERR_FILENO, err_.c_str(), kNew, 0600);
+  posix_spawn_file_actions_addchdir_np(&files, folder.c_str());
   if (posix_spawn(&pid_, arguments[0], &files, nullptr, arguments.data(), environ) != 0) pid_ = -1;
   posix_spawn_file_actions_destroy(&files);
 }

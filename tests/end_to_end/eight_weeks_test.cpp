@@ -20,27 +20,25 @@ using strapline::testing::ChildProgram;
 using ::testing::HasSubstr;
 using ::testing::Not;
 
-/// The eight weeks, made once for all tests.
 class EightWeeks : public ::testing::Test {
  protected:
-  static void SetUpTestSuite() {
-    folder_ = fs::temp_directory_path() / ("strapline_weeks_" + std::to_string(getpid()));
+  EightWeeks() {
     fs::create_directories(folder_);
     ChildProgram weeks({"/usr/bin/env", "STRAPLINE=" STRAPLINE_PROGRAM, "bash",
                         STRAPLINE_ROOT "/cli/scripts/eight_weeks.sh"},
                        folder_, "weeks");
-    ASSERT_EQ(weeks.wait(), 0) << weeks.err();
+    EXPECT_EQ(weeks.wait(), 0) << weeks.err();
   }
-  static void TearDownTestSuite() { fs::remove_all(folder_); }
+  ~EightWeeks() override { fs::remove_all(folder_); }
 
-  static std::string run(std::vector<std::string> arguments) {
+  [[nodiscard]] std::string run(std::vector<std::string> arguments) const {
     arguments.insert(arguments.end(), {"--clients", (folder_ / "clients").string()});
     std::istringstream in;
     std::ostringstream out, err;
     EXPECT_EQ(run_program(arguments, {in, out, err}), kDone) << err.str();
     return out.str();
   }
-  static nlohmann::json next(const std::string& client) {
+  [[nodiscard]] nlohmann::json next(const std::string& client) const {
     return nlohmann::json::parse(run({"next", client, "--json"}))["ladders"][0];
   }
   static std::string state(const nlohmann::json& next, const std::string& rule) {
@@ -50,39 +48,40 @@ class EightWeeks : public ::testing::Test {
     return "no such rule";
   }
 
-  static fs::path folder_;
+  void the_medic_earns_a_step() const {
+    const auto json = next("medic");
+    EXPECT_EQ(json["proposal"], "go on");
+    EXPECT_EQ(json["to_step"], "parallel_loaded");
+    EXPECT_THAT(run({"letter", "medic"}), HasSubstr("You have earned the next step"));
+    EXPECT_THAT(run({"letter", "medic"}), HasSubstr("more than measuring alone explains"));
+  }
+  void the_winch_operator_holds() const {
+    const auto json = next("winch operator");
+    EXPECT_EQ(json["proposal"], "hold");
+    EXPECT_EQ(state(json, "range_kept"), "cannot tell yet");
+    EXPECT_EQ(state(json, "pain"), "met");
+    EXPECT_EQ(state(json, "repetitions"), "met");
+    EXPECT_THAT(run({"letter", "winch operator"}),
+                HasSubstr("cannot be told from measuring noise yet"));
+  }
+  void the_stretcher_lead_is_stopped() const {
+    const auto json = next("stretcher lead");
+    EXPECT_EQ(json["proposal"], "stop");
+    EXPECT_EQ(state(json, "pain"), "not met");
+    const std::string letter = run({"letter", "stretcher lead"});
+    EXPECT_THAT(letter, HasSubstr("see a licensed professional before going on"));
+    EXPECT_THAT(letter, HasSubstr("left shoulder"));
+    EXPECT_THAT(letter, Not(HasSubstr("You have earned")));
+  }
+
+  fs::path folder_ = fs::temp_directory_path() / ("strapline_weeks_" + std::to_string(getpid()));
 };
-fs::path EightWeeks::folder_;
 
-TEST_F(EightWeeks, TheMedicEarnsAStep) {
-  const auto json = next("medic");
-  EXPECT_EQ(json["proposal"], "go on");
-  EXPECT_EQ(json["to_step"], "parallel_loaded");
-  EXPECT_THAT(run({"letter", "medic"}), HasSubstr("You have earned the next step"));
-  EXPECT_THAT(run({"letter", "medic"}), HasSubstr("more than measuring alone explains"));
-}
-
-TEST_F(EightWeeks, TheWinchOperatorHoldsBecauseAChangeCannotBeToldYet) {
-  const auto json = next("winch operator");
-  EXPECT_EQ(json["proposal"], "hold");
-  EXPECT_EQ(state(json, "range_kept"), "cannot tell yet");
-  EXPECT_EQ(state(json, "pain"), "met");
-  EXPECT_EQ(state(json, "repetitions"), "met");
-  EXPECT_THAT(run({"letter", "winch operator"}),
-              HasSubstr("cannot be told from measuring noise yet"));
-}
-
-TEST_F(EightWeeks, TheStretcherLeadIsStoppedByLoggedPain) {
-  const auto json = next("stretcher lead");
-  EXPECT_EQ(json["proposal"], "stop");
-  EXPECT_EQ(state(json, "pain"), "not met");
-  const std::string letter = run({"letter", "stretcher lead"});
-  EXPECT_THAT(letter, HasSubstr("see a licensed professional before going on"));
-  EXPECT_THAT(letter, HasSubstr("left shoulder"));
-  EXPECT_THAT(letter, Not(HasSubstr("You have earned")));
-}
-
-TEST_F(EightWeeks, TheRosterHasAllThree) {
+// One test: the weeks take seconds to make.
+TEST_F(EightWeeks, OneEarnsAStepOneHoldsOneIsStopped) {
+  the_medic_earns_a_step();
+  the_winch_operator_holds();
+  the_stretcher_lead_is_stopped();
   EXPECT_THAT(run({"roster"}),
               HasSubstr("3 clients: 1 stopped, 0 more with a caution, 1 more with"));
 }
