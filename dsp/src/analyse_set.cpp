@@ -138,8 +138,16 @@ void leave_out_standing(SetWork& work) {
 void leave_out_strange(SetWork& work) {
   std::vector<const GridMotion*> straps;
   for (const PreparedStrap& strap : work.straps) straps.push_back(&strap.motion);
-  work.excursions = without_strange(work.excursions, straps, work.t, work.range_angle,
-                                    work.segmentation.least_range);
+  const auto range_of = [&](const Excursion& e) -> const VectorXd& {
+    for (const SidedThigh& thigh : work.thighs) {
+      if (thigh.side == e.side) return thigh.depth;
+    }
+    return work.range_angle;
+  };
+  work.excursions =
+      without_strange(work.excursions, straps, work.t, range_of, work.segmentation.least_range);
+  if (!work.thighs.empty()) keep_the_larger(work.excursions);
+  leave_out_fidgeting(work.excursions, work.segmentation);
   mark_part_reps(work.excursions, work.segmentation);
 }
 

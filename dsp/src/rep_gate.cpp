@@ -29,15 +29,16 @@ struct Posture {
 
 class Looker {
  public:
-  Looker(const std::vector<const GridMotion*>& straps, const VectorXd& t, const VectorXd& angle)
-      : straps_(straps), t_(t), angle_(angle) {}
+  Looker(const std::vector<const GridMotion*>& straps, const VectorXd& t, const RangeOf& range_of)
+      : straps_(straps), t_(t), range_of_(range_of) {}
 
   [[nodiscard]] Posture look(const Excursion& e) const {
     const Index first = nearest_index(t_, e.start.time_s);
     const Index last = nearest_index(t_, e.end.time_s);
     Posture p{up(first), up(e.turn_index), up(last), held(e), {}, {}};
-    p.there = way(e.turn_index, first, p.start);
-    p.back = way(e.turn_index, last, p.start);
+    const VectorXd& angle = range_of_(e);
+    p.there = way(angle, e.turn_index, first, p.start);
+    p.back = way(angle, e.turn_index, last, p.start);
     return p;
   }
 
@@ -66,14 +67,15 @@ class Looker {
   }
 
   /// From `turn` outwards to `end`: where the angle falls below one level after the other.
-  [[nodiscard]] MatrixXd way(Index turn, Index end, const VectorXd& from) const {
-    const double rise = angle_[turn] - angle_[end];
+  [[nodiscard]] MatrixXd way(const VectorXd& angle, Index turn, Index end,
+                             const VectorXd& from) const {
+    const double rise = angle[turn] - angle[end];
     auto level = static_cast<Index>(std::floor(rise / kLevelStep));
     if (!(rise > 0.0)) level = 0;
     MatrixXd out = MatrixXd::Zero(from.size(), level);
     const Index step = end < turn ? -1 : 1;
     for (Index i = turn; level > 0 && i != end; i += step) {
-      while (level > 0 && angle_[i] <= angle_[end] + kLevelStep * static_cast<double>(level)) {
+      while (level > 0 && angle[i] <= angle[end] + kLevelStep * static_cast<double>(level)) {
         out.col(--level) = up(i) - from;
       }
     }
@@ -82,7 +84,7 @@ class Looker {
 
   const std::vector<const GridMotion*>& straps_;
   const VectorXd& t_;
-  const VectorXd& angle_;
+  const RangeOf& range_of_;
 };
 
 /// The way's columns at `points` places, evenly from its start to its end.
@@ -151,11 +153,11 @@ bool comes_home(const Posture& p, const VectorXd& home, const RepGateParams& par
 
 std::vector<Excursion> without_strange(const std::vector<Excursion>& excursions,
                                        const std::vector<const GridMotion*>& straps,
-                                       const VectorXd& t, const VectorXd& angle, double least_range,
-                                       const RepGateParams& params) {
+                                       const VectorXd& t, const RangeOf& range_of,
+                                       double least_range, const RepGateParams& params) {
   std::vector<Excursion> kept;
   if (excursions.empty() || straps.empty()) return excursions;
-  const Looker looker(straps, t, angle);
+  const Looker looker(straps, t, range_of);
   const double large_from = large_range(excursions, params);
   std::vector<Posture> postures;
   std::vector<char> large;
@@ -163,19 +165,21 @@ std::vector<Excursion> without_strange(const std::vector<Excursion>& excursions,
     postures.push_back(looker.look(e));
     large.push_back(e.range >= large_from ? 1 : 0);
   }
+  const bool few = excursions.size() < kFewest;
   const VectorXd home = usual_home(postures, large);
+  std::vector<char> closed;
+  for (const Posture& p : postures) {
+    closed.push_back(stays_at_its_turn(p, params) && (few || comes_home(p, home, params)) ? 1 : 0);
+  }
   for (std::size_t k = 0; k < excursions.size(); ++k) {
-    if (!stays_at_its_turn(postures[k], params)) continue;
-    if (excursions.size() >= kFewest && !comes_home(postures[k], home, params)) continue;
+    if (closed[k] == 0) continue;
     double most = -1.0;
-    bool alone = large[k] != 0;
     for (std::size_t other = 0; other < excursions.size(); ++other) {
-      if (other == k || (large[k] == 0 && large[other] == 0)) continue;
+      if (other == k || closed[other] == 0 || (large[k] == 0 && large[other] == 0)) continue;
       most = std::max(most, likeness(postures[k], postures[other]));
-      alone = alone && !(large[other] != 0 && excursions[other].side == excursions[k].side);
     }
-    alone = alone && excursions[k].range >= params.lone_ranges * least_range;
-    if (most >= params.alike || alone) kept.push_back(excursions[k]);
+    const bool lone = few && excursions[k].range >= params.lone_ranges * least_range;
+    if (most >= params.alike || lone) kept.push_back(excursions[k]);
   }
   return kept;
 }

@@ -201,10 +201,17 @@ std::vector<Span> excursion_spans(const VectorXd& x, Span within,
   return spans;
 }
 
+std::vector<double> ranges_of(const std::vector<Excursion>& reps) {
+  std::vector<double> ranges;
+  for (const Excursion& e : reps) ranges.push_back(e.range);
+  return ranges;
+}
+
 /// A stride's swing is over sooner; sitting down for a while takes longer.
 bool has_the_pace_of_a_rep(const Excursion& e, const SegmentationParams& params) {
   return e.end.time_s - e.start.time_s >= params.shortest_rep_s &&
          e.turn_in.time_s - e.start.time_s <= params.longest_phase_s &&
+         e.turn_out.time_s - e.turn_in.time_s <= params.longest_hold_s &&
          e.end.time_s - e.turn_out.time_s <= params.longest_phase_s;
 }
 
@@ -224,9 +231,13 @@ struct RangeSignal {
 
 }  // namespace
 
+void leave_out_fidgeting(std::vector<Excursion>& reps, const SegmentationParams& params) {
+  const double least = params.least_share * quantile(ranges_of(reps), 0.75);
+  std::erase_if(reps, [&](const Excursion& e) { return e.range < least; });
+}
+
 void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
-  std::vector<double> ranges;
-  for (const Excursion& e : reps) ranges.push_back(e.range);
+  std::vector<double> ranges = ranges_of(reps);
   // Part reps must not drag the median down: it is taken over the larger half first.
   const double upper = quantile(ranges, 0.75);
   std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });

@@ -32,7 +32,8 @@ bool overlap(const Excursion& a, const Excursion& b) {
   return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;
 }
 
-/// Of two that overlap by more than their edges, the smaller goes.
+}  // namespace
+
 void keep_the_larger(std::vector<Excursion>& all) {
   std::vector<Excursion> kept;
   std::sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.range > b.range; });
@@ -47,8 +48,6 @@ void keep_the_larger(std::vector<Excursion>& all) {
             [](const auto& a, const auto& b) { return a.start.time_s < b.start.time_s; });
   all = std::move(kept);
 }
-
-}  // namespace
 
 std::vector<SidedThigh> sided_thighs(const std::vector<PreparedStrap>& straps, const VectorXd& t,
                                      const ResolvedParts& parts) {
@@ -87,8 +86,6 @@ std::vector<Excursion> working_excursions(const std::vector<SidedThigh>& thighs,
       all.push_back(e);
     }
   }
-  keep_the_larger(all);
-  mark_part_reps(all, params);
   return all;
 }
 

@@ -27,11 +27,15 @@ struct SidedThigh {
 /// The thigh that is further ahead at each time: what the range trace shows.
 [[nodiscard]] Eigen::VectorXd working_depth(const std::vector<SidedThigh>& thighs);
 
-/// Excursions of each thigh, in time order, with their sides. Where both sides move at once, the
-/// one that goes further is the working one. Part reps are judged over both sides.
+/// Excursions of each thigh with their sides, the left ones first. They may overlap: a leg that is
+/// carried ahead all the time makes one, too.
 [[nodiscard]] std::vector<Excursion> working_excursions(const std::vector<SidedThigh>& thighs,
                                                         const Eigen::VectorXd& t,
                                                         const Interval& within,
                                                         const SegmentationParams& params);
+
+/// Where both sides move at once, the one that goes further is the working one; leaves those, in
+/// time order.
+void keep_the_larger(std::vector<Excursion>& all);
 
 }  // namespace strapline::dsp

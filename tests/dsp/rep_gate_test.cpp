@@ -63,7 +63,8 @@ struct Scene {
 
   [[nodiscard]] std::vector<double> kept() const {
     std::vector<double> starts;
-    for (const Excursion& e : without_strange(excursions, {&thigh, &shank}, t, angle, 0.2)) {
+    const auto range_of = [&](const Excursion&) -> const VectorXd& { return angle; };
+    for (const Excursion& e : without_strange(excursions, {&thigh, &shank}, t, range_of, 0.2)) {
       starts.push_back(e.start.time_s);
     }
     return starts;

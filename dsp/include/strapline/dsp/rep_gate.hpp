@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include <Eigen/Core>
@@ -10,26 +11,28 @@
 namespace strapline::dsp {
 
 struct RepGateParams {
-  double home_share = 0.4;   ///< 1, of the rep's turn: posture at its ends from the set's usual one
-  double home_slack = 0.2;   ///< rad, added to it: people do not stand alike twice
-  double alike = 0.8;        ///< 1, correlation of the ways that two reps take
-  double hold_share = 0.5;   ///< 1, of the rep's turn: rms posture between the phases from the turn
-  double large_share = 0.6;  ///< 1, of the third largest range: so large are the set's own reps
-  double lone_ranges = 3.0;  ///< least ranges; one that resembles no other must be as large
+  double home_share = 0.4;  ///< 1, of the rep's turn: posture at its ends from the set's usual one
+  double home_slack = 0.2;  ///< rad, added to it: people do not stand alike twice
+  double alike = 0.8;       ///< 1, correlation of the ways that two reps take
+  double hold_share = 0.5;  ///< 1, of the rep's turn: rms posture between the phases from the turn
+  double large_share = 0.75;  ///< 1, of the third largest range: so large are the set's own reps
+  double lone_ranges = 3.0;   ///< least ranges; one that resembles no other must be as large
 };
 
-/// Leaves of the excursions of the range angle `angle` those that the straps show to be reps: they
+/// The range angle that an excursion is one of (each side's own, where one works at a time); n.
+using RangeOf = std::function<const Eigen::VectorXd&(const Excursion&)>;
+
+/// Leaves of the excursions of the range angle those that the straps show to be reps: they
 /// begin and end in the set's start posture, stay at the turn between their two phases, and each
 /// goes a way that another goes too (the two sides of an alternating movement have a way each), or
-/// is large and alone on its side. A way is what all `straps` do while the angle grows and falls: a
+/// is deep and one of few. A way is what all `straps` do while the angle grows and falls: a
 /// stride's thigh goes like a shallow rep's, its shank and the other leg do not. A small excursion
 /// must go the way of a large one: as far as it goes, or all of it at a smaller scale. What remains
 /// out is a stride, a strap that is being handled, a turn. `least_range` in rad.
 [[nodiscard]] std::vector<Excursion> without_strange(const std::vector<Excursion>& excursions,
                                                      const std::vector<const GridMotion*>& straps,
                                                      const Eigen::VectorXd& t,
-                                                     const Eigen::VectorXd& angle,
-                                                     double least_range,
+                                                     const RangeOf& range_of, double least_range,
                                                      const RepGateParams& params = {});
 
 /// Leaves of the excursions those before which `trunk` is turned by `least_turn` rad or more from

@@ -20,6 +20,7 @@ struct SegmentationParams {
   double end_zone_share = 0.2;   ///< 1, of the rep's range: a stall outside it does not end a phase
   double shortest_rep_s = 0.85;  ///< s, from start to end: a swing of the gait takes less (0.7 s)
   double longest_phase_s = 15.0;  ///< s, a longer way there or back is no phase of a rep
+  double longest_hold_s = 30.0;   ///< s, a longer hold at the turn is a posture
   double rate_noise = 0.005;      ///< rad/s, of the range angle's rate at rest (sway)
   double start_level_sd =
       0.026;  ///< rad (1.5°), of the start posture: an elevation hardly changes there
@@ -55,6 +56,9 @@ struct Excursion {
                                                    const Eigen::VectorXd& angle, double start_level,
                                                    const std::vector<Interval>& stretches,
                                                    const SegmentationParams& params);
+
+/// Leaves out again what is too small beside the others.
+void leave_out_fidgeting(std::vector<Excursion>& reps, const SegmentationParams& params);
 
 /// Judges again which of `reps` are part reps, by their own ranges.
 void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params);
