@@ -72,7 +72,7 @@ DatedSet to_dated(const ReviewedSet& set) {
   return dated;
 }
 
-/// Beside the client's sets of the last half year; a logbook that is not there holds none.
+/// Beside the client's sets of the last twelve weeks; a logbook that is not there holds none.
 std::vector<coaching::Caution> cautions_in(const ReviewedSet& set,
                                            const std::filesystem::path& logbook,
                                            JudgedReview& review) {

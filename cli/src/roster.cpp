@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "strapline/coaching/wording_next.hpp"
 
@@ -29,11 +30,13 @@ bool has_recent_pain(const StandingInput& input) {
   });
 }
 
-void take_cautions(const StandingInput& input, RosterRow& row) {
+/// Of the latest day's sets; those that a ladder has looked at already are in `looked_at`.
+void take_cautions(const StandingInput& input, const std::set<std::string>& looked_at,
+                   RosterRow& row) {
   if (has_recent_pain(input)) add_once(row.cautions, CautionKind::pain_above_limit);
   const double last = std::floor(input.history.back().day);
   for (const DatedSet& dated : input.history) {
-    if (std::floor(dated.day) != last) continue;
+    if (std::floor(dated.day) != last || looked_at.contains(dated.set.set_id)) continue;
     for (const auto& caution : cautions_of(dated, input.history, input.client.limits)) {
       add_once(row.cautions, caution.kind);
     }
@@ -51,16 +54,21 @@ void take_latest(const StandingInput& input, RosterRow& row) {
   }
 }
 
-void take_steps(const StandingInput& input, RosterRow& row) {
+/// The ladders; names the sets of their last sessions, whose cautions come along.
+std::set<std::string> take_steps(const StandingInput& input, RosterRow& row) {
+  std::set<std::string> looked_at;
   for (const auto& [ladder, step] : input.client.ladder_steps) {
     const auto standing = decide_standing(input, ladder);
     if (!standing) {
       row.faults.push_back(standing.error());
       continue;
     }
+    for (const DatedSet& dated : standing->session) looked_at.insert(dated.set.set_id);
+    for (const CautionKind kind : standing->cautions) add_once(row.cautions, kind);
     row.steps.push_back(
         {ladder, step, standing->next, coaching::say_proposal(standing->next, standing->ladder)});
   }
+  return looked_at;
 }
 
 bool any_proposal(const RosterRow& row, std::initializer_list<Proposal> proposals) {
@@ -87,11 +95,10 @@ RosterRow roster_row(const coaching::Client& client, const ClientFiles& files, d
     return row;
   }
   const StandingInput input{client, files, *history, today};
-  if (!history->empty()) {
-    take_latest(input, row);
-    take_cautions(input, row);
-  }
-  take_steps(input, row);
+  const auto looked_at = take_steps(input, row);
+  if (history->empty()) return row;
+  take_latest(input, row);
+  take_cautions(input, looked_at, row);
   return row;
 }
 

@@ -24,10 +24,11 @@ struct RosterRow {
   std::optional<double> day;  ///< of the latest set, days since 1970-01-01
   std::string movement;       ///< of the latest set, with its variation
   std::optional<double> load_kg;
-  int recent_sets = 0;                          ///< in the last four weeks
-  std::vector<RosterStep> steps;                ///< by ladder
-  std::vector<coaching::CautionKind> cautions;  ///< of the latest session, and recent pain
-  std::vector<dsp::Failure> faults;             ///< what could not be read
+  int recent_sets = 0;            ///< in the last four weeks
+  std::vector<RosterStep> steps;  ///< by ladder
+  std::vector<coaching::CautionKind>
+      cautions;  ///< of the latest day, of each ladder's last session, and recent pain
+  std::vector<dsp::Failure> faults;  ///< what could not be read
 };
 
 /// What the coach should look at first: stop, a caution, a step that is due, the others.

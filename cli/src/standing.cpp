@@ -18,6 +18,9 @@ using coaching::Ladder;
 using coaching::LadderStep;
 using coaching::NextInput;
 
+/// Of the history; not copied, because their measures are many.
+using SetsOnStep = std::vector<const DatedSet*>;
+
 constexpr const char* kRange = "range";  ///< the movement's own range angle, of one rep
 
 dsp::Result<std::size_t> stood_on(const Client& client, const Ladder& ladder,
@@ -57,9 +60,9 @@ coaching::StepSet to_step_set(const DatedSet& dated, const coaching::Aim& aim,
 }
 
 /// How the range changed on the step; empty where it cannot be compared.
-std::optional<coaching::Change> range_change(const std::vector<DatedSet>& on_step) {
+std::optional<coaching::Change> range_change(const SetsOnStep& on_step) {
   std::vector<coaching::ComparedSet> sets;
-  for (const DatedSet& dated : on_step) sets.push_back(to_compared(dated.set, {kRange}));
+  for (const DatedSet* dated : on_step) sets.push_back(to_compared(dated->set, {kRange}));
   if (sets.empty()) return std::nullopt;
   const auto comparison = coaching::compare_sets(std::move(sets), {});
   if (!comparison) return std::nullopt;
@@ -69,10 +72,10 @@ std::optional<coaching::Change> range_change(const std::vector<DatedSet>& on_ste
   return std::nullopt;
 }
 
-std::vector<DatedSet> last_day(const std::vector<DatedSet>& on_step) {
+std::vector<DatedSet> last_day(const SetsOnStep& on_step) {
   std::vector<DatedSet> session;
-  for (const DatedSet& dated : on_step) {
-    if (std::floor(dated.day) == std::floor(on_step.back().day)) session.push_back(dated);
+  for (const DatedSet* dated : on_step) {
+    if (std::floor(dated->day) == std::floor(on_step.back()->day)) session.push_back(*dated);
   }
   return session;
 }
@@ -132,16 +135,16 @@ dsp::Result<Standing> decide_standing(const StandingInput& input, const std::str
   const auto aim = find_aim(ladder->steps[*step].aim, input.files.aims);
   if (!aim) return tl::make_unexpected(aim.error());
   NextInput next = input_for(*ladder, *step, input);
-  std::vector<DatedSet> on_step;
+  SetsOnStep on_step;
   for (const DatedSet& dated : input.history) {
     if (!is_on(dated, next, input.client)) continue;
-    on_step.push_back(dated);
+    on_step.push_back(&dated);
     next.sets.push_back(to_step_set(dated, *aim, input.client));
   }
-  Standing standing{*ladder, *aim, {}, {}};
+  Standing standing{*ladder, *aim, {}, {}, {}};
   if (!on_step.empty()) standing.session = last_day(on_step);
   next.range_change = range_change(on_step);
-  next.cautions = open_cautions(standing.session, input);
+  next.cautions = standing.cautions = open_cautions(standing.session, input);
   standing.next = coaching::decide_next(next);
   return standing;
 }

@@ -15,11 +15,12 @@ struct Standing {
   coaching::Ladder ladder;
   coaching::Aim aim;  ///< of the step stood on
   coaching::NextStep next;
-  std::vector<DatedSet> session;  ///< the sets of the last day on this step
+  std::vector<DatedSet> session;                ///< the sets of the last day on this step
+  std::vector<coaching::CautionKind> cautions;  ///< seen in them, pain aside
 };
 
-/// So far back sets are looked at when a next step is decided, days: half a year.
-inline constexpr double kStandingDays = 182.0;
+/// So far back sets are looked at when a next step is decided, days: as far as the envelope goes.
+inline constexpr double kStandingDays = 84.0;
 
 /// What `decide_standing` starts from.
 struct StandingInput {

@@ -141,7 +141,7 @@ std::string say_range_rule(const RuleFinding& finding) {
   }
   const Change& change = *finding.change;
   const std::string interval =
-      fmt::format("range kept: {} since the first week on this step (95 %: {} to {})",
+      fmt::format("range kept: {} from the first week that counts to the last (95 %: {} to {})",
                   format_difference(change.difference, dsp::Unit::radian),
                   format_difference(change.low, dsp::Unit::radian),
                   format_difference(change.high, dsp::Unit::radian));
