@@ -167,6 +167,7 @@ std::vector<Excursion> without_strange(const std::vector<Excursion>& excursions,
   }
   const bool few = excursions.size() < kFewest;
   const VectorXd home = usual_home(postures, large);
+  const double alike = straps.size() == 1 ? params.alike_alone : params.alike;
   std::vector<char> closed;
   for (const Posture& p : postures) {
     closed.push_back(stays_at_its_turn(p, params) && (few || comes_home(p, home, params)) ? 1 : 0);
@@ -179,7 +180,7 @@ std::vector<Excursion> without_strange(const std::vector<Excursion>& excursions,
       most = std::max(most, likeness(postures[k], postures[other]));
     }
     const bool lone = few && excursions[k].range >= params.lone_ranges * least_range;
-    if (most >= params.alike || lone) kept.push_back(excursions[k]);
+    if (most >= alike || lone) kept.push_back(excursions[k]);
   }
   return kept;
 }

@@ -104,8 +104,9 @@ class PhaseFinder {
       : t_(t), x_(x), rate_(rate), params_(params) {}
 
   /// `low`, `high`: how far the rep may reach. Once the angle is back, something faster than the
-  /// rep may happen (a hand lets go, the feet come together).
-  Excursion find(Index low, Index peak, Index high) const {
+  /// rep may happen (a hand lets go, the feet come together), unless it is known that there is
+  /// nothing but this one rep.
+  Excursion find(Index low, Index peak, Index high, bool one_rep = false) const {
     Excursion e;
     e.turn_index = peak;
     const double bottom = std::max(x_[dip_of(x_, {low, peak})], x_[dip_of(x_, {peak, high})]);
@@ -113,8 +114,8 @@ class PhaseFinder {
     const double near_start = bottom + zone;
     const double near_turn = x_[peak] - zone;
     const double away = bottom + params_.away_share * (x_[peak] - bottom);
-    const Index from_flank = flank(peak, low, away);
-    const Index to_flank = flank(peak, high, away);
+    const Index from_flank = one_rep ? low : flank(peak, low, away);
+    const Index to_flank = one_rep ? high : flank(peak, high, away);
     Index fastest = 0;
     rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&fastest);
     fastest += from_flank;
@@ -303,7 +304,7 @@ std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, d
     // Where the angle only falls, the stretch itself is all that is known of the rep.
     const Index low = dip_of(x, {first, peak});
     const Index high = dip_of(x, {peak, last});
-    reps.push_back(finder.find(low < peak ? low : first, peak, high > peak ? high : last));
+    reps.push_back(finder.find(low < peak ? low : first, peak, high > peak ? high : last, true));
   }
   mark_part_reps(reps, params);
   return reps;

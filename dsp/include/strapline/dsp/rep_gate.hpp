@@ -11,10 +11,11 @@
 namespace strapline::dsp {
 
 struct RepGateParams {
-  double home_share = 0.4;  ///< 1, of the rep's turn: posture at its ends from the set's usual one
-  double home_slack = 0.2;  ///< rad, added to it: people do not stand alike twice
-  double alike = 0.8;       ///< 1, correlation of the ways that two reps take
-  double hold_share = 0.5;  ///< 1, of the rep's turn: rms posture between the phases from the turn
+  double home_share = 0.4;   ///< 1, of the rep's turn: posture at its ends from the set's usual one
+  double home_slack = 0.2;   ///< rad, added to it: people do not stand alike twice
+  double alike = 0.8;        ///< 1, correlation of the ways that two reps take
+  double hold_share = 0.5;   ///< 1, of the rep's turn: rms posture between the phases from the turn
+  double alike_alone = 0.9;  ///< 1, the same where one strap is all that shows them
   double large_share = 0.75;  ///< 1, of the third largest range: so large are the set's own reps
   double lone_ranges = 3.0;   ///< least ranges; one that resembles no other must be as large
 };
