@@ -24,11 +24,13 @@ say "Three clients, each with an aim and a step of a ladder"
 run client add medic --height 1.68 --mass 62 --kit "$leg_kit" --ladder squat=parallel
 run client add "winch operator" --height 1.83 --mass 84 --kit "$leg_kit" --ladder squat=parallel_loaded
 run client add "stretcher lead" --height 1.76 --mass 78 --kit "$arm_kit" --ladder push_up=floor
-# The coach's own edges for these two: on a slope with a rucksack a hand's breadth more or less is fine.
+# The coach's own aim for these two: on a slope with a rucksack a hand's breadth more or less is fine,
+# and the knee line counts at the turn, not in the wide stance.
 for client in medic winch-operator; do
   mkdir -p "clients/$client/aims"
   "$strapline" aim show squat_parallel --toml |
-    sed '0,/at_least = -5/s//at_least = -8/; 0,/at_most = 10/s//at_most = 15/' \
+    sed '0,/at_least = -5/s//at_least = -8/; 0,/at_most = 10/s//at_most = 15/
+      s/bands.knee_line_distance]/bands.knee_line_distance_at_turn]/' \
       >"clients/$client/aims/squat_parallel.toml"
 done
 run aim use squat_parallel --client medic
@@ -58,7 +60,7 @@ for week in 1 2 3 4 5 6 7 8; do
       --reps "${medic_reps[week - 1]}" --depth "${medic_depth[week - 1]}" --seed $((week * 10 + day))
   done
   invent "winch operator" $week 0 "${squat[@]}" --height 1.83 --load 30 --pain 0 --rir 3 \
-    --reps 10 --depth "${winch_depth[week - 1]}" --seed $((500 + week))
+    --reps 10 --knee-line -1 --depth "${winch_depth[week - 1]}" --seed $((500 + week))
   # In the last week the stretcher lead's shoulder hurts, and says so.
   pain=(--pain 0)
   [ $week = 8 ] && pain=(--pain 4 --pain-place "left shoulder")
