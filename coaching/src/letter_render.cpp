@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <set>
 #include <vector>
 
 #include <fmt/format.h>
@@ -132,18 +133,20 @@ const Style& style_of(LetterFormat format) {
 class EvidenceList {
  public:
   std::string marks(const LetterSentence& sentence) {
-    std::string marks;
-    for (const std::string& finding : sentence.evidence) {
-      const auto known = std::find(findings_.begin(), findings_.end(), finding);
-      const auto number = static_cast<std::size_t>(known - findings_.begin()) + 1;
-      if (known == findings_.end()) findings_.push_back(finding);
-      marks += fmt::format("{}{}", marks.empty() ? " [" : ", ", number);
-    }
-    return marks + "]";
+    std::set<std::size_t> numbers;
+    for (const std::string& finding : sentence.evidence) numbers.insert(number_of(finding));
+    return fmt::format(" [{}]", fmt::join(numbers, ", "));
   }
   [[nodiscard]] const std::vector<std::string>& findings() const { return findings_; }
 
  private:
+  std::size_t number_of(const std::string& finding) {
+    const auto known = std::find(findings_.begin(), findings_.end(), finding);
+    const auto number = static_cast<std::size_t>(known - findings_.begin()) + 1;
+    if (known == findings_.end()) findings_.push_back(finding);
+    return number;
+  }
+
   std::vector<std::string> findings_;
 };
 
