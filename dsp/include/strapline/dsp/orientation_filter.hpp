@@ -41,7 +41,7 @@ struct OrientationParams {
   double rest_velocity_sd = 0.02;  ///< m/s, of a strap at rest
   /// rad (0.25°), RMS: a person who stands still sways so far about any axis and comes back.
   double rest_sway = 0.0044;
-  double reading_lag = 0.0;        ///< s, see SensorErrors::reading_lag
+  double reading_lag = 0.0;    ///< s, see SensorErrors::reading_lag
   double tilt_floor = 0.0035;  ///< rad (0.2°), of the stated tilt: what no model of the part holds
 };
 
@@ -57,8 +57,13 @@ struct EpochReadings {
   double rate_square_time = 0.0;                             ///< ∫ |ω|² dt, rad²/s
   /// ∫ first_from_now ⊗ ω dt: column block j is what a gain error of column j turns the epoch by.
   Eigen::Matrix<double, 3, 9> gain_turn = Eigen::Matrix<double, 3, 9>::Zero();
+  Eigen::Vector3d gain_pending = Eigen::Vector3d::Zero();  ///< rad, turns not in gain_turn yet
+  bool gain_due = false;                                   ///< an odd number of them
   double shock = 0.0;        ///< Σ |Δf|² dt², m²/s²: velocity that hides between samples
   double untrusted_s = 0.0;  ///< s of the epoch within gaps or saturated stretches
+
+  /// Adds what is pending to gain_turn, with the orientation in the middle of it.
+  void take_gain_turn(const Eigen::Matrix3d& first_from_now);
 };
 
 /// Sums over the window in which rest is judged.
