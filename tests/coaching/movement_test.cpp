@@ -112,6 +112,14 @@ TEST(Movement, VelocityIsOfTheFirstNamedPlacementAndMayBeLeftOut) {
       HasSubstr("step_up.toml:7: 'tail' is no placement"));
 }
 
+TEST(Movement, TheTrunkAtTheStartMayBeLeftOut) {
+  EXPECT_NEAR(to_spec(*load_movement("push_up")).start_trunk_turn, 0.5236, 1e-4);  // 30°
+  EXPECT_EQ(to_spec(*load_movement("squat")).start_trunk_turn, 0.0);
+  EXPECT_THAT(
+      failure_of(replaced(kMinimal, "start_posture", "start_trunk_deg = 200\nstart_posture")),
+      HasSubstr("step_up.toml:7: the trunk's turn must lie between 0 and 180 degrees"));
+}
+
 TEST(Movement, OwnFileIsAllThatANewMovementTakes) {
   const std::string path = ::testing::TempDir() + "/strapline_step_up.toml";
   std::ofstream(path) << kMinimal;
