@@ -12,27 +12,38 @@ namespace {
 
 using recordings::LoggedSet;
 
-/// The day of a set that counts; empty for the others.
-std::optional<double> day_of(const LoggedSet& set, double today, double days) {
+/// The day of a set up to `today`; empty for the others.
+std::optional<double> day_of(const LoggedSet& set, double today) {
   const auto day = coaching::days_from_utc(set.description.started_utc);
-  if (!day || *day > today || today - *day > days) return std::nullopt;
+  if (!day || *day > today) return std::nullopt;
   return *day;
 }
 
-/// Flags the sets of the latest sessions of each movement and variation.
-std::vector<bool> latest_sessions(const std::vector<LoggedSet>& headlines, double today,
-                                  double days) {
+/// What is read of a set.
+enum class Wanted { nothing, summary, reps };
+
+/// Of each movement and variation: everything within `days`, and the latest session however old.
+std::vector<Wanted> wanted_of(const std::vector<LoggedSet>& headlines, double today, double days) {
   std::map<std::pair<std::string, std::string>, std::set<double>> sessions;
-  std::vector<bool> chosen(headlines.size(), false);
+  std::vector<Wanted> wanted(headlines.size(), Wanted::nothing);
   for (std::size_t i = headlines.size(); i-- > 0;) {
     const LoggedSet& set = headlines[i];
-    const auto day = day_of(set, today, days);
+    const auto day = day_of(set, today);
     if (!day) continue;
     auto& of_kind = sessions[{set.description.movement, set.description.variation}];
     of_kind.insert(std::floor(*day));
-    chosen[i] = of_kind.size() <= static_cast<std::size_t>(kSessionsWithReps);
+    const bool counts = today - *day <= days || of_kind.size() == 1;
+    if (!counts) continue;
+    const bool latest = of_kind.size() <= static_cast<std::size_t>(kSessionsWithReps);
+    wanted[i] = latest ? Wanted::reps : Wanted::summary;
   }
-  return chosen;
+  return wanted;
+}
+
+std::vector<bool> flags_of(const std::vector<Wanted>& wanted, Wanted least) {
+  std::vector<bool> flags;
+  for (const Wanted one : wanted) flags.push_back(one >= least);
+  return flags;
 }
 
 std::optional<RangeReached> reached(const LoggedSet& set, const std::string& full_name) {
@@ -48,17 +59,19 @@ dsp::Result<std::vector<DatedSet>> read_history(const std::filesystem::path& log
   std::vector<DatedSet> history;
   std::error_code error;
   if (!std::filesystem::exists(logbook, error)) return history;
-  recordings::LogbookPart part;
-  part.summaries = recordings::sets_where(
-      [=](const LoggedSet& set) { return day_of(set, today, days).has_value(); });
-  part.reps = [=](const std::vector<LoggedSet>& headlines) {
-    return latest_sessions(headlines, today, days);
+  const auto choice = [=](Wanted least) {
+    return [=](const std::vector<LoggedSet>& headlines) {
+      return flags_of(wanted_of(headlines, today, days), least);
+    };
   };
+  const recordings::LogbookPart part{choice(Wanted::summary), choice(Wanted::reps)};
   auto read = recordings::read_logbook(logbook, part);
   if (!read) return tl::make_unexpected(read.error());
-  for (LoggedSet& set : read->sets) {
-    const auto day = day_of(set, today, days);
-    if (day) history.push_back({*day, std::move(set)});
+  const std::vector<Wanted> wanted = wanted_of(read->sets, today, days);
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    if (wanted[i] == Wanted::nothing) continue;
+    LoggedSet& set = read->sets[i];
+    history.push_back({*day_of(set, today), std::move(set)});
   }
   return history;
 }
@@ -85,8 +98,7 @@ std::vector<coaching::LoggedPain> logged_pain(const std::vector<DatedSet>& histo
   std::vector<coaching::LoggedPain> pain;
   for (const DatedSet& dated : history) {
     const auto& description = dated.set.description;
-    if (!description.pain || !(*description.pain > 0.0)) continue;
-    pain.push_back({dated.set.file, description.movement, dated.day, *description.pain,
+    pain.push_back({dated.set.file, description.movement, dated.day, description.pain.value_or(0.0),
                     description.pain_place});
   }
   return pain;

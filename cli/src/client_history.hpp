@@ -21,10 +21,10 @@ struct DatedSet {
 /// as a ladder's step may ask for.
 inline constexpr int kSessionsWithReps = coaching::kMostSessions;
 
-/// The sets of a logbook up to `today`, none older than `days`, with what was measured over their
-/// reps; the reps themselves come with the latest sessions alone (kSessionsWithReps). None where
-/// there is no logbook. Sets without a start time are left out. Fails where the logbook cannot be
-/// read.
+/// The sets of a logbook up to `today`, none older than `days` but for the last session of each way
+/// of doing a movement, which is never forgotten; with what was measured over their reps; the reps
+/// themselves come with the latest sessions alone (kSessionsWithReps). None where there is no
+/// logbook. Sets without a start time are left out. Fails where the logbook cannot be read.
 [[nodiscard]] dsp::Result<std::vector<DatedSet>> read_history(const std::filesystem::path& logbook,
                                                               double today, double days);
 
@@ -40,7 +40,7 @@ struct RangeReached {
 /// A set for the envelope; `measure` says what its range is.
 [[nodiscard]] coaching::HandledSet to_handled(const DatedSet& dated, const std::string& measure);
 
-/// Pain above 0 that was logged with any set.
+/// The pain of every set, 0 where there was none or nobody logged it, in time order.
 [[nodiscard]] std::vector<coaching::LoggedPain> logged_pain(const std::vector<DatedSet>& history);
 
 }  // namespace strapline::cli

@@ -20,20 +20,16 @@ void add_once(std::vector<CautionKind>& kinds, CautionKind kind) {
   if (std::find(kinds.begin(), kinds.end(), kind) == kinds.end()) kinds.push_back(kind);
 }
 
-/// Pain above the limit as recent as a next step would stop for, in any movement.
-bool has_recent_pain(const StandingInput& input) {
-  const double days = coaching::NextParameters{}.pain_days;
-  const auto pain = logged_pain(input.history);
-  return std::any_of(pain.begin(), pain.end(), [&](const coaching::LoggedPain& logged) {
-    return logged.pain > input.client.limits.pain &&
-           std::floor(input.today) - std::floor(logged.day) <= days;
-  });
+/// Pain above the limit that a next step would stop for, in any movement.
+bool has_standing_pain(const StandingInput& input) {
+  return !coaching::standing_pain(logged_pain(input.history), input.today, input.client.limits.pain)
+              .empty();
 }
 
 /// Of the latest day's sets; those that a ladder has looked at already are in `looked_at`.
 void take_cautions(const StandingInput& input, const std::set<std::string>& looked_at,
                    RosterRow& row) {
-  if (has_recent_pain(input)) add_once(row.cautions, CautionKind::pain_above_limit);
+  if (has_standing_pain(input)) add_once(row.cautions, CautionKind::pain_above_limit);
   const double last = std::floor(input.history.back().day);
   for (const DatedSet& dated : input.history) {
     if (std::floor(dated.day) != last || looked_at.contains(dated.set.set_id)) continue;

@@ -53,10 +53,11 @@ coaching::StepSet to_step_set(const DatedSet& dated, const coaching::Aim& aim,
                               const Client& client) {
   const auto& said = dated.set.description;
   // Sessions further back than those with their reps do not count for the step.
-  const auto verdict = dated.set.reps.empty() ? coaching::SetVerdict::not_judged
-                                              : judge_dated(dated, aim, client).verdict;
-  return {dated.set.file,       dated.day, said.load_kg,        said.effort_rpe,
-          said.reps_in_reserve, said.pain, dated.set.full_reps, verdict};
+  const auto verdict = dated.set.reps.empty()
+                           ? coaching::SetVerdict::not_judged
+                           : coaching::whole_verdict(judge_dated(dated, aim, client));
+  return {dated.set.file, dated.day,           said.load_kg, said.effort_rpe, said.reps_in_reserve,
+          said.pain,      dated.set.full_reps, verdict,      said.pain_place};
 }
 
 /// How the range changed on the step; empty where it cannot be compared.
@@ -113,6 +114,9 @@ NextInput input_for(const Ladder& ladder, std::size_t step, const StandingInput&
   next.pain_limit = input.client.limits.pain;
   next.pain = logged_pain(input.history);
   next.body_mass_kg = input.client.body_mass_kg;
+  const auto& limits = input.client.limits.load_kg;
+  const auto limit = limits.find(ladder.steps[step].movement);
+  if (limit != limits.end()) next.load_limit_kg = limit->second;
   const std::size_t above = std::min(step + 1, ladder.steps.size() - 1);
   next.envelope = envelope_for(ladder.steps[above].movement, input);
   return next;

@@ -241,4 +241,12 @@ AimJudgement judge_set(const Aim& aim, const JudgedSet& set) {
   return judgement;
 }
 
+SetVerdict whole_verdict(const AimJudgement& judgement) {
+  if (judgement.verdict != SetVerdict::met) return judgement.verdict;
+  const bool whole =
+      std::all_of(judgement.measures.begin(), judgement.measures.end(),
+                  [](const MeasureJudgement& judged) { return judged.tally.measured() > 0; });
+  return whole ? SetVerdict::met : SetVerdict::not_judged;
+}
+
 }  // namespace strapline::coaching

@@ -9,18 +9,6 @@
 namespace strapline::coaching {
 namespace {
 
-/// Some step of the movement names this variation.
-bool is_named(const Ladder& ladder, const SetKind& set) {
-  return std::any_of(ladder.steps.begin(), ladder.steps.end(), [&](const LadderStep& step) {
-    return step.movement == set.movement && step.variation == set.variation;
-  });
-}
-
-bool has_variation(const Ladder& ladder, const LadderStep& step, const SetKind& set) {
-  if (step.variation == set.variation) return true;
-  return step.variation.empty() && !is_named(ladder, set);
-}
-
 bool has_load(const LadderStep& step, const LoadedWith& with) {
   if (!step.loads) return true;
   const auto load = load_on(step.loads->scale, with);
@@ -59,7 +47,7 @@ std::optional<std::size_t> find_step(const Ladder& ladder, const std::string& na
 
 std::optional<std::size_t> step_of(const Ladder& ladder, const SetKind& set) {
   const auto fits = [&](const LadderStep& step) {
-    return step.movement == set.movement && has_variation(ladder, step, set) &&
+    return step.movement == set.movement && step.variation == set.variation &&
            has_load(step, set.with);
   };
   const auto found = std::find_if(ladder.steps.begin(), ladder.steps.end(), fits);

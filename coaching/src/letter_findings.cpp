@@ -127,6 +127,17 @@ void write_not_measured(const LetterSet& set, LetterWriter& writer) {
   }
 }
 
+/// Pain within the limit is told, too: the client logged it, and it counts.
+void write_pain(const LetterInput& input, LetterWriter& writer) {
+  for (const LetterSet& set : input.session) {
+    if (!set.pain || !(*set.pain > 0.0)) continue;
+    writer.add("seen.pain",
+               {{"pain", plain_number(*set.pain)},
+                {"place", set.pain_place.empty() ? input.movement : set.pain_place}},
+               {from(set.name, format_pain(set.pain, set.pain_place))});
+  }
+}
+
 /// What the letter tells of: the range, and what the aim asks about.
 bool is_told(const MeasureFinding& finding, const LetterInput& input) {
   if (finding.measure == "range") return true;
@@ -224,6 +235,7 @@ void write_seen(const LetterInput& input, LetterWriter& writer) {
     return;
   }
   write_session(input, writer);
+  write_pain(input, writer);
   const LetterSet* told = told_set(input);
   for (const LetterSet& set : input.session) {
     if (set.judgement) write_tally(set, writer);
@@ -257,7 +269,8 @@ void write_changed(const LetterInput& input, LetterWriter& writer) {
 }
 
 void write_cues(const LetterInput& input, LetterWriter& writer) {
-  if (input.next && input.next->proposal == Proposal::stop) return;
+  const bool stopped = input.next && input.next->proposal == Proposal::stop;
+  if (stopped || !input.pain.empty()) return;
   const LetterSet* told = told_set(input);
   if (told == nullptr) return;
   for (const std::size_t i : told->judgement->matters_most) {
@@ -267,7 +280,7 @@ void write_cues(const LetterInput& input, LetterWriter& writer) {
     const std::string key = "cues." + name->base + (mostly_over(judged) ? "_over" : "_under");
     if (writer.has(key)) writer.add(key, {}, {from(told->name, say_what_matters(judged))});
   }
-  const bool met = told->judgement->verdict == SetVerdict::met;
+  const bool met = whole_verdict(*told->judgement) == SetVerdict::met && told->cautions.empty();
   if (met && told->judgement->matters_most.empty()) {
     writer.add("cues.keep", {}, {from(told->name, say_judgement(*told->judgement))});
   }

@@ -12,7 +12,17 @@
 namespace strapline::coaching {
 namespace {
 
+/// Nothing was done on the step yet.
+bool is_begun(const NextStep& next) {
+  return std::none_of(next.findings.begin(), next.findings.end(), [](const RuleFinding& finding) {
+    return finding.rule == NextRule::sessions && finding.found == 0.0;
+  });
+}
+
 std::string next_key(const NextStep& next) {
+  if (next.proposal == Proposal::hold && !is_begun(next)) {
+    return next.to_load_kg ? "next.begin_load" : "next.begin";
+  }
   switch (next.proposal) {
     case Proposal::stop:
       return "next.stop";
@@ -91,7 +101,23 @@ void write_caution(const Caution& caution, const std::string& set, LetterWriter&
 
 }  // namespace
 
+/// Pain that stops goes before whatever a ladder says.
+void write_stop(const std::vector<LoggedPain>& pain, LetterWriter& writer) {
+  std::vector<std::string> evidence;
+  for (const LoggedPain& logged : pain) {
+    evidence.push_back(fmt::format("{}: {}", logged.set, format_pain(logged.pain, logged.place)));
+  }
+  writer.add("next.stop", {}, evidence);
+  const LoggedPain& most = *std::max_element(
+      pain.begin(), pain.end(), [](const auto& a, const auto& b) { return a.pain < b.pain; });
+  writer.add("because.pain_not_met",
+             {{"found", plain_number(most.pain)},
+              {"place", most.place.empty() ? most.movement : most.place}},
+             evidence);
+}
+
 void write_next(const LetterInput& input, LetterWriter& writer) {
+  if (!input.pain.empty()) return write_stop(input.pain, writer);
   if (!input.next || !input.ladder) return;
   const NextStep& next = *input.next;
   const auto kg = [](const std::optional<double>& load) {
@@ -114,6 +140,7 @@ void write_next(const LetterInput& input, LetterWriter& writer) {
   }
   for (const RuleFinding& finding : next.findings) {
     const bool told = next.proposal != Proposal::stop || finding.rule == NextRule::pain;
+    if (!is_begun(next) && finding.rule == NextRule::sessions) continue;  // said already
     if (told && finding.state != RuleState::met) write_reason(finding, writer);
   }
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "strapline/coaching/plan.hpp"
 
@@ -55,6 +56,21 @@ bool load_is_left(const NextInput& input, const std::optional<double>& load) {
   return kg && *load < *kg - kLoadSlack;
 }
 
+/// True where a load may be proposed; notes it where the agreement forbids it.
+bool is_agreed(const NextInput& input, const std::optional<double>& load_kg, NextStep& next) {
+  if (!input.load_limit_kg || !load_kg || *load_kg <= *input.load_limit_kg) return true;
+  for (RuleFinding& finding : next.findings) {
+    if (finding.rule != NextRule::load_agreed) continue;
+    finding.state = RuleState::not_met;
+    finding.found = load_kg;
+  }
+  next.proposal = Proposal::hold;
+  next.what = Proposed::nothing;
+  next.to_step = next.step;
+  next.to_load_kg.reset();
+  return false;
+}
+
 void propose_load(const NextInput& input, NextStep& next) {
   const PlanStep up = next_load(*next.load_kg, 0.0, input.loads);
   if (!up.coarse) {
@@ -101,6 +117,14 @@ void go_on(const NextInput& input, NextStep& next) {
   } else {
     propose_next_step(input, next);
   }
+  (void)is_agreed(input, next.to_load_kg, next);
+}
+
+/// Down to what was agreed.
+void step_back_to_limit(const NextInput& input, NextStep& next) {
+  next.proposal = Proposal::step_back;
+  next.what = Proposed::load;
+  next.to_load_kg = floor_to_plates(*input.load_limit_kg, input.loads);
 }
 
 /// Less load on this step, else the step below, else nothing easier is known.
@@ -119,6 +143,19 @@ void step_back(const NextInput& input, NextStep& next) {
 
 }  // namespace
 
+std::vector<LoggedPain> standing_pain(const std::vector<LoggedPain>& history, double today,
+                                      double limit, double pain_days) {
+  std::map<std::string, double> last_day;  // of each movement
+  for (const LoggedPain& set : history) last_day[set.movement] = std::floor(set.day);
+  std::vector<LoggedPain> standing;
+  for (const LoggedPain& set : history) {
+    const bool recent = std::floor(today) - std::floor(set.day) <= pain_days;
+    const bool last = std::floor(set.day) == last_day[set.movement];
+    if (set.pain > limit && (recent || last)) standing.push_back(set);
+  }
+  return standing;
+}
+
 std::optional<double> reserve_of(const StepSet& set) {
   if (set.reps_in_reserve) return set.reps_in_reserve;
   if (!set.effort_rpe) return std::nullopt;
@@ -132,10 +169,15 @@ NextStep decide_next(const NextInput& input) {
   next.findings = step_findings(input);
   if (is_not_met(next.findings, NextRule::pain)) {
     next.proposal = Proposal::stop;
+  } else if (is_not_met(next.findings, NextRule::load_agreed)) {
+    step_back_to_limit(input, next);
   } else if (is_not_met(next.findings, NextRule::recent) || asks_too_much(input)) {
     step_back(input, next);
   } else if (all_met(next.findings)) {
     go_on(input, next);
+  }
+  if (input.sets.empty() && next.proposal == Proposal::hold) {
+    next.to_load_kg = least_load(input.ladder.steps[input.step], input);  // to begin with
   }
   return next;
 }

@@ -137,7 +137,7 @@ PlanStep next_load(double load_kg, double range, const EnvelopeParameters& param
   const double plate = parameters.plate_kg;
   const double most = load_kg * (1.0 + parameters.most_load_step);
   double next = plate * std::round(load_kg * (1.0 + kUsualLoadStep) / plate);
-  if (next < load_kg * (1.0 + kLeastLoadStep))
+  if (next <= load_kg || next < load_kg * (1.0 + kLeastLoadStep))
     next = plate * (std::floor(load_kg / plate + kLoadSlack) + 1.0);
   step.coarse = next > most + kLoadSlack;
   step.set.load_kg = next;

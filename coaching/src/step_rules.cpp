@@ -58,7 +58,7 @@ RuleFinding pain_rule(const NextInput& input) {
       finding.state = RuleState::not_met;
       finding.found = std::max(finding.found.value_or(0.0), *set.pain);
       finding.sets = {set.name};
-      finding.place = step_of(input).movement;
+      finding.place = set.pain_place.empty() ? step_of(input).movement : set.pain_place;
       return finding;
     }
   }
@@ -77,7 +77,7 @@ RuleFinding recent_rule(const NextInput& input) {
 
 RuleFinding sessions_rule(const NextInput& input) {
   RuleFinding finding = finding_of(NextRule::sessions, kTwoForTwo);
-  const auto sessions = sessions_of(input.sets);
+  const auto sessions = sessions_at_this_load(input.sets);
   finding.found = static_cast<double>(sessions.size());
   finding.wanted = step_of(input).exit.sessions;
   finding.state = *finding.found >= *finding.wanted ? RuleState::met : RuleState::missing;
@@ -131,7 +131,7 @@ RuleFinding reps_rule(const NextInput& input) {
   const LadderStep& step = step_of(input);
   std::vector<RuleState> states;
   for (const Session& session : counting_sessions(input)) {
-    const StepSet& last = session.back();
+    const StepSet& last = working_set(session);
     states.push_back(reps_state(last, step));
     const double done = last.full_reps;
     finding.found = std::min(finding.found.value_or(done), done);
@@ -145,7 +145,8 @@ RuleFinding reps_rule(const NextInput& input) {
 RuleFinding reserve_rule(const NextInput& input) {
   RuleFinding finding = finding_of(NextRule::reserve, kReserve);
   finding.wanted = step_of(input).exit.reserve;
-  const StepSet& last = input.sets.back();
+  const std::vector<Session> sessions = sessions_of(input.sets);
+  const StepSet& last = working_set(sessions.back());
   finding.sets = {last.name};
   finding.found = reserve_of(last);
   if (!finding.found) return finding;
@@ -176,6 +177,17 @@ RuleFinding cautions_rule(const NextInput& input) {
   finding.state = input.cautions.empty() ? RuleState::met : RuleState::not_met;
   finding.cautions = input.cautions;
   finding.sets = {input.sets.back().name};
+  return finding;
+}
+
+/// What coach and client agreed goes before every ladder.
+RuleFinding limit_rule(const NextInput& input) {
+  RuleFinding finding = finding_of(NextRule::load_agreed, kAgreed);
+  finding.wanted = input.load_limit_kg;
+  const auto sessions = sessions_of(input.sets);
+  finding.found = working_set(sessions.back()).load_kg;
+  const bool above = finding.found && *finding.found > *finding.wanted;
+  finding.state = above ? RuleState::not_met : RuleState::met;
   return finding;
 }
 
@@ -217,8 +229,9 @@ RuleFinding entry_load(const NextInput& input, const EntryCondition& entry) {
 }
 
 bool ends_short(const Session& session, const LadderStep& step) {
-  const auto reserve = reserve_of(session.back());
-  return session.back().full_reps < step.reps && reserve && *reserve <= 0.0;
+  const StepSet& last = working_set(session);
+  const auto reserve = reserve_of(last);
+  return last.full_reps < step.reps && reserve && *reserve <= 0.0;
 }
 
 bool misses_the_aim(const Session& session) {
@@ -242,8 +255,30 @@ std::vector<Session> sessions_of(const std::vector<StepSet>& sets) {
   return sessions;
 }
 
+const StepSet& working_set(const Session& session) {
+  const StepSet* working = &session.front();
+  for (const StepSet& set : session) {
+    if (set.load_kg.value_or(0.0) >= working->load_kg.value_or(0.0)) working = &set;
+  }
+  return *working;
+}
+
+std::vector<Session> sessions_at_this_load(const std::vector<StepSet>& sets) {
+  std::vector<Session> sessions = sessions_of(sets);
+  if (sessions.empty()) return sessions;
+  const double load = working_set(sessions.back()).load_kg.value_or(0.0);
+  const double tolerance = ErrorParameters{}.load_tolerance * load;
+  auto first = sessions.end();
+  while (first != sessions.begin() &&
+         std::abs(working_set(*std::prev(first)).load_kg.value_or(0.0) - load) <= tolerance) {
+    --first;
+  }
+  sessions.erase(sessions.begin(), first);
+  return sessions;
+}
+
 std::vector<Session> counting_sessions(const NextInput& input) {
-  std::vector<Session> sessions = sessions_of(input.sets);
+  std::vector<Session> sessions = sessions_at_this_load(input.sets);
   const auto wanted = static_cast<std::size_t>(step_of(input).exit.sessions);
   if (sessions.size() > wanted) {
     sessions.erase(sessions.begin(), sessions.end() - static_cast<std::ptrdiff_t>(wanted));
@@ -262,6 +297,7 @@ std::vector<RuleFinding> step_findings(const NextInput& input) {
                                        aim_rule(input),   reps_rule(input),    reserve_rule(input),
                                        range_rule(input), cautions_rule(input)};
   if (step_of(input).exit.load) findings.push_back(goal_rule(input));
+  if (input.load_limit_kg) findings.push_back(limit_rule(input));
   return findings;
 }
 

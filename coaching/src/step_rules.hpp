@@ -12,7 +12,13 @@ using Session = std::vector<StepSet>;
 /// The step's sets by day, the latest last.
 [[nodiscard]] std::vector<Session> sessions_of(const std::vector<StepSet>& sets);
 
-/// The last sessions that count for the step's exit; fewer where there are fewer.
+/// The last set with the session's heaviest load: a lighter one after it earns nothing more.
+[[nodiscard]] const StepSet& working_set(const Session& session);
+
+/// The sessions running, up to the latest, whose working sets had the latest one's load.
+[[nodiscard]] std::vector<Session> sessions_at_this_load(const std::vector<StepSet>& sets);
+
+/// The last of them that count for the step's exit; fewer where there are fewer.
 [[nodiscard]] std::vector<Session> counting_sessions(const NextInput& input);
 
 /// Every rule about the step stood on, in order; those about the step after it are not among them.

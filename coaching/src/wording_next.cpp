@@ -40,7 +40,7 @@ std::string say_go_on(const NextStep& next, const Ladder& ladder) {
 
 std::string say_step_back(const NextStep& next, const Ladder& ladder) {
   if (next.what == Proposed::load) {
-    return fmt::format("Step back: {} instead of {}, until it is within the aim again.",
+    return fmt::format("Step back: {} instead of {}. Why stands below.",
                        kilograms(*next.to_load_kg), kilograms(next.load_kg.value_or(0.0)));
   }
   if (next.what == Proposed::step) {
@@ -73,7 +73,8 @@ std::string say_pain_rule(const RuleFinding& finding) {
   const std::string limit = number(finding.wanted);
   switch (finding.state) {
     case RuleState::met:
-      return fmt::format("pain: none above {}/10 logged", limit);
+      return fmt::format("pain: none above {}/10 in the last session, nor anywhere in a week",
+                         limit);
     case RuleState::not_met:
       return fmt::format("pain: {}/10 logged ({}), the limit is {}/10", number(finding.found),
                          finding.place, limit);
@@ -91,8 +92,8 @@ std::string say_recent_rule(const RuleFinding& finding) {
 }
 
 std::string say_sessions_rule(const RuleFinding& finding) {
-  return fmt::format("sessions: {} on this step, {} asked for", number(finding.found),
-                     number(finding.wanted));
+  return fmt::format("sessions: {} running on this step at this load, {} asked for",
+                     number(finding.found), number(finding.wanted));
 }
 
 std::string say_aim_rule(const RuleFinding& finding) {
@@ -191,6 +192,16 @@ std::string say_entry_load(const RuleFinding& finding) {
                      kilograms(*finding.wanted));
 }
 
+std::string say_agreed(const RuleFinding& finding) {
+  if (finding.state == RuleState::met) {
+    return fmt::format("agreed load: {} at most", kilograms(*finding.wanted));
+  }
+  return fmt::format(
+      "agreed load: {} at most, and this is {}; strapline client edit --most-load "
+      "changes what was agreed",
+      kilograms(*finding.wanted), kilograms(finding.found.value_or(0.0)));
+}
+
 std::string say_goal(const RuleFinding& finding) {
   if (finding.wanted) return fmt::format("this step ends at {}", kilograms(*finding.wanted));
   return "this step ends at a load in multiples of body mass, which is not known; enter it with "
@@ -233,6 +244,8 @@ std::string_view rule_name(NextRule rule) {
       return "cautions";
     case NextRule::load_goal:
       return "load_goal";
+    case NextRule::load_agreed:
+      return "load_agreed";
     case NextRule::entry_range:
       return "entry_range";
     case NextRule::entry_load:
@@ -290,6 +303,8 @@ std::string say_rule(const RuleFinding& finding) {
       return say_cautions_rule(finding);
     case NextRule::load_goal:
       return say_goal(finding);
+    case NextRule::load_agreed:
+      return say_agreed(finding);
     case NextRule::entry_range:
       return say_entry_range(finding);
     case NextRule::entry_load:

@@ -39,7 +39,7 @@ TEST_F(ClientCommand, AddShowAndListGiveBackWhatWasSaid) {
                                    "--matters",
                                    "knee_flexion=5",
                                    "--ladder",
-                                   "squat=full-squat",
+                                   "squat=below_parallel",
                                    "--notes",
                                    "night shifts"});
   ASSERT_EQ(added.status, kDone) << added.err;
@@ -47,7 +47,7 @@ TEST_F(ClientCommand, AddShowAndListGiveBackWhatWasSaid) {
   const Outcome shown = strapline({"client", "show", "stretcher lead"});
   for (const char* part :
        {"height 1.81 m, shank 0.44 m, mass 82 kg", "pain above 2 stops, squat up to 80 kg",
-        "knee flexion at most 110.0°", "knee flexion from 5.0°", "squat: full-squat",
+        "knee flexion at most 110.0°", "knee flexion from 5.0°", "squat: below_parallel",
         "night shifts", "active aims     none"}) {
     EXPECT_THAT(shown.out, HasSubstr(part));
   }

@@ -120,9 +120,6 @@ TEST_F(OnALadder, RefusesWhatItCannotDoInOneLine) {
   EXPECT_EQ(none.status, kFailed);
   EXPECT_THAT(none.err, HasSubstr("pilot stands on no ladder"));
   EXPECT_EQ(strapline({"next"}).status, kUsage);
-  (void)strapline(
-      {"client", "edit", "medic", "--ladder", "squat=moon", "--clients", at("clients")});
-  EXPECT_THAT(run({"next", "medic"}).err, HasSubstr("has no step 'moon'"));
 }
 
 TEST_F(OnALadder, LaddersAreListed) {
@@ -130,6 +127,30 @@ TEST_F(OnALadder, LaddersAreListed) {
   EXPECT_EQ(outcome.status, kDone);
   EXPECT_THAT(outcome.out, HasSubstr("pull_up – Pull-up, from assisted to loaded"));
   EXPECT_THAT(outcome.out, HasSubstr("to_box"));
+}
+
+// However long ago the last session was, it is not forgotten: neither the pause nor the pain in it.
+TEST_F(OnALadder, ALongPauseForgetsNoSession) {
+  auto sets = earned();
+  for (MadeSet& set : sets) set.date = "2026-06" + set.date.substr(7);
+  log(sets);
+  EXPECT_EQ(run({"next", "medic", "--json"}).json()["ladders"][0]["proposal"], "step back");
+  EXPECT_THAT(run({"roster"}).out, HasSubstr("2026-06-20"));
+  sets.back().pain = 4.0;
+  log(sets);
+  EXPECT_EQ(run({"next", "medic", "--json"}).json()["ladders"][0]["proposal"], "stop");
+  EXPECT_THAT(run({"plan", "medic", "--movement", "squat", "--load", "0", "--range", "90"}).out,
+              HasSubstr("Stop: pain 4/10 was logged on 2026-06-20"));
+}
+
+TEST_F(OnALadder, NamesThatNothingHasAreRefusedWhenTheyAreEntered) {
+  const auto edit = [&](const char* option, const char* value) {
+    return strapline({"client", "edit", "medic", option, value, "--clients", at("clients")}).err;
+  };
+  EXPECT_THAT(edit("--ladder", "squat=moon"),
+              HasSubstr("--ladder: the ladder 'squat' has no step"));
+  EXPECT_THAT(edit("--ladder", "stairs=one"), HasSubstr("--ladder: no ladder 'stairs'"));
+  EXPECT_THAT(edit("--most-load", "swim=5"), HasSubstr("--most-load: no movement 'swim'"));
 }
 
 // --- plan ---
@@ -184,6 +205,10 @@ TEST_F(OnALadder, LetterTellsAndProves) {
   EXPECT_THAT(html.out, HasSubstr("a draft"));
   EXPECT_THAT(bytes_of("medic.html"), HasSubstr("<h2>The next step</h2>"));
   EXPECT_EQ(run({"letter", "medic", "--format", "word"}).status, kUsage);
+  // What the coach edited is not written over.
+  EXPECT_THAT(run({"letter", "medic", "-o", at("medic.html")}).err,
+              HasSubstr("there is a letter already"));
+  EXPECT_EQ(run({"letter", "medic", "-o", at("medic.html"), "--overwrite"}).status, kDone);
 }
 
 TEST_F(OnALadder, LetterSpeaksWithOnesOwnPhrases) {

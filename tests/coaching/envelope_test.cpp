@@ -32,7 +32,7 @@ TEST(Envelope, WhatWentFurtherCountsForEveryRangeOnTheWay) {
   EXPECT_EQ(handled_at(envelope, 65 * kDegree).accustomed->load_kg, 60.0);
   EXPECT_EQ(handled_at(envelope, 65 * kDegree).days, 4);
   EXPECT_EQ(handled_at(envelope, 95 * kDegree).accustomed->load_kg, 0.0);
-  EXPECT_FALSE(handled_at(envelope, 105 * kDegree).accustomed);
+  EXPECT_FALSE(handled_at(envelope, 106 * kDegree).accustomed);
 }
 
 TEST(Envelope, BinsGoUpToTheFurthestRange) {
@@ -70,8 +70,8 @@ TEST(Envelope, ASetOfOneRepIsNotEnough) {
 
 TEST(Envelope, ASetAlmostThatFarReachedIt) {
   const Envelope envelope = make_envelope({set_of(3, 40, 90)}, kToday);
-  EXPECT_EQ(handled_at(envelope, 92.4 * kDegree).sets, 1);
-  EXPECT_EQ(handled_at(envelope, 92.6 * kDegree).sets, 0);
+  EXPECT_EQ(handled_at(envelope, 94.9 * kDegree).sets, 1);
+  EXPECT_EQ(handled_at(envelope, 95.1 * kDegree).sets, 0);
 }
 
 struct PainCase {

@@ -25,6 +25,7 @@ dsp::Rep rep_with(double depth_deg, double knee_cm) {
       dsp::MeasuredValue{depth_deg * kDegree, 1.0 * kDegree, dsp::Unit::radian};
   rep.measures["knee_line_distance_left"] =
       dsp::MeasuredValue{knee_cm / 100.0, 0.004, dsp::Unit::metre};
+  rep.measures["lowering_s"] = dsp::MeasuredValue{1.5, 0.02, dsp::Unit::second};
   return rep;
 }
 
@@ -74,9 +75,10 @@ std::string text_of(const LetterInput& input, bool evidence = false) {
 }
 
 std::vector<NextRule> all_rules() {
-  return {NextRule::pain,        NextRule::recent,      NextRule::sessions,   NextRule::within_aim,
-          NextRule::repetitions, NextRule::reserve,     NextRule::range_kept, NextRule::cautions,
-          NextRule::load_goal,   NextRule::entry_range, NextRule::entry_load};
+  return {NextRule::pain,        NextRule::recent,      NextRule::sessions,
+          NextRule::within_aim,  NextRule::repetitions, NextRule::reserve,
+          NextRule::range_kept,  NextRule::cautions,    NextRule::load_goal,
+          NextRule::load_agreed, NextRule::entry_range, NextRule::entry_load};
 }
 
 TEST(Letter, EverySentenceRestsOnAFinding) {
@@ -154,6 +156,32 @@ TEST(Letter, CautionsStandWithTheirSet) {
   EXPECT_THAT(text, HasSubstr("one.h5: Pain 4/10 was logged"));
 }
 
+// A ladder without pain of its own, or no ladder at all: the pain stops all the same.
+TEST(Letter, PainElsewhereStopsEveryLetter) {
+  LetterInput input = input_with(Proposal::go_on);
+  input.pain = {{"lunge.h5", "lunge", 19999.0, 6.0, "right knee"}};
+  EXPECT_THAT(text_of(input), HasSubstr("Please stop this exercise now"));
+  EXPECT_THAT(text_of(input), HasSubstr("pain of 6 of 10 (right knee)"));
+  EXPECT_THAT(text_of(input), Not(HasSubstr("You have earned")));
+  EXPECT_THAT(text_of(input), Not(HasSubstr("Keep it just as it is")));
+  input.next.reset();
+  input.ladder.reset();
+  EXPECT_THAT(text_of(input), HasSubstr("Please stop this exercise now"));
+}
+
+TEST(Letter, PainWithinTheLimitIsToldAndABandThatNobodyMeasuredKeepsNothing) {
+  LetterInput input = input_with(Proposal::hold);
+  input.session.front().pain = 2.0;
+  EXPECT_THAT(text_of(input), HasSubstr("You noted pain of 2 of 10"));
+  JudgedSet blind{"squat", "", {0.0, {}}, {}, {}};
+  blind.reps.assign(5, rep_with(2.0, 2.0));
+  for (dsp::Rep& rep : blind.reps) rep.measures.erase("knee_line_distance_left");
+  input.session.front().judgement = judge_set(*load_aim("squat_parallel"), blind);
+  EXPECT_EQ(input.session.front().judgement->verdict, SetVerdict::met);
+  EXPECT_EQ(whole_verdict(*input.session.front().judgement), SetVerdict::not_judged);
+  EXPECT_THAT(text_of(input), Not(HasSubstr("Keep it just as it is")));
+}
+
 TEST(Letter, WithoutASetSaysSo) {
   LetterInput input = input_with(Proposal::hold);
   input.session.clear();
@@ -182,7 +210,8 @@ TEST(Phrases, CoverEveryRuleCautionMeasureAndCue) {
       const std::string key = "because." + std::string(rule_name(rule)) + state;
       const bool cannot_be = key == "because.recent_missing" || key == "because.sessions_not_met" ||
                              key == "because.cautions_missing" ||
-                             key == "because.load_goal_not_met";
+                             key == "because.load_goal_not_met" ||
+                             key == "because.load_agreed_missing";
       EXPECT_NE(english.has(key), cannot_be) << key;
     }
   }

@@ -284,9 +284,9 @@ TEST(NextStep, OpenCautions) {
 
 TEST(NextStep, WhatTheNextStepAsks) {
   expect_cases({
-      {"not far enough yet", NextRule::entry_range, [](auto& i) { i.envelope = used_to(70, 0); },
+      {"not far enough yet", NextRule::entry_range, [](auto& i) { i.envelope = used_to(69, 0); },
        RuleState::not_met, Proposal::hold},
-      {"just far enough", NextRule::entry_range, [](auto& i) { i.envelope = used_to(73, 0); },
+      {"just far enough", NextRule::entry_range, [](auto& i) { i.envelope = used_to(71, 0); },
        RuleState::met, Proposal::go_on},
       {"no logbook of it", NextRule::entry_range, [](auto& i) { i.envelope.reset(); },
        RuleState::missing, Proposal::hold},
@@ -314,6 +314,62 @@ TEST(NextStep, WhereAPlateIsTooMuchRepsComeFirst) {
   for (StepSet& set : many.sets) set.full_reps = 12;
   EXPECT_EQ(decide_next(many).what, Proposed::load);
   EXPECT_EQ(*decide_next(many).to_load_kg, 12.5);
+}
+
+// A lighter set at the end earns nothing for the heavy one.
+TEST(NextStep, ABackOffSetEarnsNoMoreLoad) {
+  NextInput input = earned_loaded(30);
+  for (StepSet& set : input.sets) {
+    set.full_reps = 4;
+    set.reps_in_reserve = 2.0;
+  }
+  StepSet light = input.sets.back();
+  light.load_kg = 15.0;
+  light.full_reps = 12;
+  light.reps_in_reserve = 4.0;
+  input.sets.push_back(light);
+  const NextStep next = decide_next(input);
+  EXPECT_EQ(next.proposal, Proposal::hold);
+  EXPECT_EQ(state_of(next, NextRule::repetitions), RuleState::not_met);
+}
+
+// Two-for-two is two sessions with one load: one with more is the first with that.
+TEST(NextStep, AJumpInLoadBeginsAnew) {
+  NextInput input = earned_loaded(15);
+  input.sets.back().load_kg = 30.0;
+  const NextStep next = decide_next(input);
+  EXPECT_EQ(next.proposal, Proposal::hold);
+  EXPECT_EQ(state_of(next, NextRule::sessions), RuleState::missing);
+}
+
+TEST(NextStep, TheAgreedLoadGoesBeforeTheLadder) {
+  NextInput below = earned_loaded(30);
+  below.load_limit_kg = 32.5;
+  EXPECT_EQ(decide_next(below).proposal, Proposal::go_on);
+  NextInput next_above = earned_loaded(30);
+  next_above.load_limit_kg = 31.0;
+  const NextStep held = decide_next(next_above);
+  EXPECT_EQ(held.proposal, Proposal::hold);
+  EXPECT_FALSE(held.to_load_kg);
+  EXPECT_EQ(state_of(held, NextRule::load_agreed), RuleState::not_met);
+  NextInput above = earned_loaded(30);
+  above.load_limit_kg = 20.0;
+  const NextStep back = decide_next(above);
+  EXPECT_EQ(back.proposal, Proposal::step_back);
+  EXPECT_EQ(*back.to_load_kg, 20.0);
+}
+
+TEST(StandingPain, CountsForAWeekAndInTheLastSessionOfItsMovement) {
+  const std::vector<LoggedPain> history = {{"a", "lunge", kToday - 30, 4.0, ""},
+                                           {"b", "squat", kToday - 20, 5.0, "knee"},
+                                           {"c", "lunge", kToday - 10, 0.0, ""},
+                                           {"d", "row", kToday - 3, 1.0, ""},
+                                           {"e", "row", kToday - 1, 0.0, ""}};
+  const auto standing = standing_pain(history, kToday, 0.0);
+  ASSERT_EQ(standing.size(), 2U);
+  EXPECT_EQ(standing[0].set, "b");  // no squat since
+  EXPECT_EQ(standing[1].set, "d");  // within the week
+  EXPECT_EQ(standing_pain(history, kToday, 4.5).size(), 1U);
 }
 
 TEST(NextStep, AtTheStepsLoadTheNextStepIsProposedWithoutIt) {

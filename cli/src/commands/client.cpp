@@ -2,8 +2,11 @@
 
 #include <fmt/format.h>
 
+#include "strapline/coaching/ladder.hpp"
+#include "strapline/coaching/movement.hpp"
 #include "strapline/recordings/validate.hpp"
 
+#include "../client_ladders.hpp"
 #include "../client_listing.hpp"
 #include "../client_options.hpp"
 #include "../clients_folder.hpp"
@@ -20,7 +23,27 @@ struct Options {
   bool json = false;
 };
 
+/// A limit or a step under a name that nothing has would never guard anything.
+dsp::Result<void> check_names(const coaching::Client& client, const fs::path& own_ladders) {
+  for (const auto& [movement, kg] : client.limits.load_kg) {
+    const auto known = coaching::load_movement(movement);
+    if (!known) return dsp::fail(known.error().what, "--most-load", known.error().todo);
+  }
+  for (const auto& [name, step] : client.ladder_steps) {
+    const auto ladder = find_ladder(name, own_ladders);
+    if (!ladder) return dsp::fail(ladder.error().what, "--ladder", ladder.error().todo);
+    if (coaching::find_step(*ladder, step)) continue;
+    std::string steps;
+    for (const auto& one : ladder->steps) steps += (steps.empty() ? "" : ", ") + one.name;
+    return dsp::fail("the ladder '" + name + "' has no step '" + step + "'", "--ladder",
+                     "use one of " + steps);
+  }
+  return {};
+}
+
 dsp::Result<void> keep(const fs::path& clients, const coaching::Client& client) {
+  const auto known = check_names(client, client_files(clients, client.name).ladders);
+  if (!known) return known;
   const auto wrong = recordings::problems(client.body);
   if (!wrong.empty()) return tl::make_unexpected(wrong.front());
   return store_client(clients, client);

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <map>
+#include <system_error>
 
 #include <fmt/format.h>
 
@@ -23,7 +24,7 @@ namespace fs = std::filesystem;
 struct Options {
   std::string client, ladder, clients, date, phrases, output;
   coaching::LetterFormat format = coaching::LetterFormat::text;
-  bool evidence = false, print_phrases = false;
+  bool evidence = false, print_phrases = false, overwrite = false;
 };
 
 /// What the letter is about: a step of a ladder, or the latest set and its active aim.
@@ -90,6 +91,12 @@ dsp::Result<Subject> subject_for(const Options& options, const StandingInput& in
   subject.aim = standing->aim;
   subject.session = standing->session;
   subject.movement = standing->ladder.steps[standing->next.step].movement;
+  // Nothing done on this step yet: what was done last is told, and how to begin.
+  if (subject.session.empty() && !input.history.empty()) {
+    auto latest = subject_of_latest_set(input);
+    if (!latest) return latest;
+    subject = std::move(*latest);
+  }
   subject.standing = std::move(*standing);
   return subject;
 }
@@ -97,14 +104,15 @@ dsp::Result<Subject> subject_for(const Options& options, const StandingInput& in
 coaching::LetterSet to_letter_set(const DatedSet& dated, const Subject& subject,
                                   const StandingInput& input) {
   const auto& said = dated.set.description;
-  coaching::LetterSet set{dated.set.file,
-                          said.load_kg,
-                          said.effort_rpe,
-                          said.reps_in_reserve,
-                          dated.set.full_reps,
-                          dated.set.part_reps,
-                          {},
-                          {}};
+  coaching::LetterSet set;
+  set.name = dated.set.file;
+  set.load_kg = said.load_kg;
+  set.effort_rpe = said.effort_rpe;
+  set.reps_in_reserve = said.reps_in_reserve;
+  set.pain = said.pain;
+  set.pain_place = said.pain_place;
+  set.full_reps = dated.set.full_reps;
+  set.part_reps = dated.set.part_reps;
   if (subject.aim) set.judgement = judge_dated(dated, *subject.aim, input.client);
   set.cautions = cautions_of(dated, input.history, input.client.limits);
   return set;
@@ -143,6 +151,8 @@ dsp::Result<coaching::LetterInput> letter_input(const Subject& subject,
   for (const DatedSet& dated : subject.session) {
     letter.session.push_back(to_letter_set(dated, subject, input));
   }
+  letter.pain =
+      coaching::standing_pain(logged_pain(input.history), input.today, input.client.limits.pain);
   letter.comparison = comparison_for(subject, input);
   letter.movement_cautions = movement->cautions;
   letter.movement = movement->name;
@@ -181,6 +191,11 @@ void letter(const Options& options, Run& run) {
     run.console.out << *text;
     return;
   }
+  std::error_code error;
+  if (!options.overwrite && fs::exists(options.output, error)) {
+    return run.fail("there is a letter already, perhaps an edited one", options.output,
+                    "give another name, or --overwrite");
+  }
   if (const auto written = write_text(options.output, *text); !written) {
     return run.fail(written.error());
   }
@@ -195,8 +210,9 @@ void add_letter(CLI::App& app, Run& run) {
   const auto options = std::make_shared<Options>();
   command->add_option("client", options->client, "Role or name")->type_name("NAME");
   command
-      ->add_option("--ladder", options->ladder,
-                   "About this ladder [the one of the latest set, else the latest set's aim]")
+      ->add_option(
+          "--ladder", options->ladder,
+          "About this ladder [the only one, else the one trained last; on none: the latest set]")
       ->type_name("NAME|FILE.toml");
   const std::map<std::string, coaching::LetterFormat> formats{
       {"text", coaching::LetterFormat::text},
@@ -206,6 +222,7 @@ void add_letter(CLI::App& app, Run& run) {
       ->transform(CLI::CheckedTransformer(formats))
       ->type_name("FORMAT");
   command->add_option("-o,--output", options->output, "Write it here [print it]")->type_name("OUT");
+  command->add_flag("--overwrite", options->overwrite, "Replace the file if there is one");
   command->add_flag("--evidence", options->evidence,
                     "Number every sentence's findings, and list them");
   command->add_option("--phrases", options->phrases, "Sentences of one's own, or translated")

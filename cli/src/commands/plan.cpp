@@ -5,6 +5,7 @@
 #include "strapline/coaching/calendar.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
 #include "strapline/coaching/movement.hpp"
+#include "strapline/coaching/next_step.hpp"
 #include "strapline/coaching/wording.hpp"
 #include "strapline/coaching/wording_plan.hpp"
 
@@ -32,6 +33,8 @@ struct Plan {
   std::string client;
   coaching::Envelope envelope;
   std::optional<coaching::PlacedSet> placed;
+  std::vector<coaching::LoggedPain> pain;  ///< that stops
+  std::optional<double> load_limit_kg;     ///< agreed
 };
 
 dsp::Result<void> check(const Options& options) {
@@ -86,8 +89,13 @@ dsp::Result<Plan> make_plan(const Options& options) {
     if (!options.variation.empty() && said.variation != options.variation) continue;
     handled.push_back(to_handled(dated, options.measure));
   }
-  Plan plan{
-      std::move(*movement), client->name, coaching::make_envelope(handled, *today, parameters), {}};
+  Plan plan;
+  plan.movement = std::move(*movement);
+  plan.client = client->name;
+  plan.envelope = coaching::make_envelope(handled, *today, parameters);
+  plan.pain = coaching::standing_pain(logged_pain(*history), *today, client->limits.pain);
+  const auto limit = client->limits.load_kg.find(plan.movement.name);
+  if (limit != client->limits.load_kg.end()) plan.load_limit_kg = limit->second;
   if (options.load_kg) {
     const double range = *options.range_deg / dsp::display_factor(dsp::Unit::radian);
     plan.placed = coaching::place_set(plan.envelope, {*options.load_kg, range});
@@ -130,10 +138,32 @@ std::string placed_text(const Plan& plan) {
   return text;
 }
 
+/// What goes before every placing: pain that stops, and the agreed load.
+std::string first_of_all(const Plan& plan) {
+  std::string text;
+  for (const coaching::LoggedPain& logged : plan.pain) {
+    const std::string words = fmt::format(
+        "pain {:g}/10 was logged on {} ({}). Plan nothing before it is looked at; see a "
+        "licensed professional.",
+        logged.pain, coaching::date_from_days(logged.day),
+        logged.place.empty() ? logged.movement : logged.place);
+    text += paragraph("Stop: ", words, kTextWidth) + "\n";
+  }
+  if (!plan.load_limit_kg) return text;
+  const bool above = plan.placed && plan.placed->planned.load_kg > *plan.load_limit_kg;
+  return text +
+         paragraph("Agreed: ",
+                   fmt::format("{} at most{}.", coaching::format_load(plan.load_limit_kg),
+                               above ? ", and the planned set is above it" : ""),
+                   kTextWidth) +
+         "\n";
+}
+
 std::string plan_text(const Plan& plan, const Options& options) {
   const std::string variation = options.variation.empty() ? "" : ", " + options.variation;
   std::string text = fmt::format("{}{} – {}: accustomed on {}\n\n", plan.movement.title, variation,
                                  plan.client, coaching::date_from_days(plan.envelope.today));
+  text += first_of_all(plan);
   text += plan.envelope.bins.empty() ? std::string("No set that counts.\n") : bins_table(plan);
   text += "\n" + paragraph("", coaching::say_how_loads_count(plan.envelope.parameters), kTextWidth);
   for (const std::string& gap : coaching::say_gaps(plan.envelope)) {
@@ -154,6 +184,9 @@ void plan(const Options& options, Run& run) {
     return;
   }
   auto json = plan_json(plan->envelope, plan->placed);
+  json["stopped_by_pain"] = !plan->pain.empty();
+  json["load_limit_kg"] =
+      plan->load_limit_kg ? nlohmann::ordered_json(*plan->load_limit_kg) : nlohmann::ordered_json();
   json["client"] = plan->client;
   json["movement"] = plan->movement.name;
   json["measure"] = options.measure;

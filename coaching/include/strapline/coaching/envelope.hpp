@@ -12,12 +12,12 @@ namespace strapline::coaching {
 /// Tuning of what counts as accustomed. Common practice where no source is named.
 struct EnvelopeParameters {
   double range_bin = 0.1745;    ///< rad (10°), width of a range bin, and the largest range step
-  double range_slack = 0.0436;  ///< rad (2.5°), a set this little short of a range still reached it
+  double range_slack = 0.0873;  ///< rad (5°, half a bin), about what measuring again can differ by
   int least_reps = 2;           ///< full reps of a set that counts: one may be luck
   int least_days = 2;           ///< different days: what was done once is not yet accustomed
   double keep_days = 28.0;      ///< so long a load counts in full after it was last handled…
-  double fade_per_week = 0.05;           ///< …then this share of it less with every week…
-  double window_days = 84.0;             ///< …and after so long it does not count at all
+  double fade_per_week = 0.05;  ///< …then this share of it less with every week…
+  double window_days = 84.0;    ///< …and after so long it does not count at all
   double pain_limit = kStrictPainLimit;  ///< 0–10; sets with more pain are no evidence
   /// One step of load: +2–10 % (ACSM 2009 position stand).
   double most_load_step = 0.10;

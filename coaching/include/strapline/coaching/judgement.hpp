@@ -117,6 +117,10 @@ struct AimJudgement {
 /// 0.1 m/s. Common practice; it only ranks findings.
 [[nodiscard]] double default_difference(dsp::Unit unit);
 
+/// The set's verdict for whoever needs the whole aim: met only where every band was measured in
+/// some rep; else what was not measured leaves it not judged.
+[[nodiscard]] SetVerdict whole_verdict(const AimJudgement& judgement);
+
 /// Judges the full reps of a set against an aim. No score, and no ideal but this aim's.
 [[nodiscard]] AimJudgement judge_set(const Aim& aim, const JudgedSet& set);
 

@@ -45,7 +45,7 @@ struct LadderStep {
   std::string name;   ///< "to_box"
   std::string title;  ///< "Squat to a box"
   std::string movement;
-  std::string variation;  ///< of its sets; "" for those of no other step's variation
+  std::string variation;  ///< of its sets, to the letter; "" for sets without one
   std::string aim;        ///< name of an aim: the client's own, else a built-in one
   Novelty brings = Novelty::start;
   int reps = 8;                    ///< asked for in a set

@@ -30,7 +30,8 @@ struct Letter {
 /// One set of the session that the letter is about.
 struct LetterSet {
   std::string name;  ///< file name
-  std::optional<double> load_kg, effort_rpe, reps_in_reserve;
+  std::optional<double> load_kg, effort_rpe, reps_in_reserve, pain;
+  std::string pain_place;
   int full_reps = 0, part_reps = 0;
   std::optional<AimJudgement> judgement;
   std::vector<Caution> cautions;
@@ -44,6 +45,9 @@ struct LetterInput {
   std::optional<NextStep> next;  ///< with `ladder`
   std::optional<Aim> aim;
   std::vector<LetterSet> session;  ///< in time order
+  /// Pain above the limit that still counts, in any movement (standing_pain): it stops every
+  /// letter.
+  std::vector<LoggedPain> pain;
   std::optional<Comparison> comparison;
   std::vector<std::string> movement_cautions;  ///< as the movement's file has them
   std::string movement;                        ///< its name, as evidence for them

@@ -28,6 +28,7 @@ struct StepSet {
   std::optional<double> load_kg, effort_rpe, reps_in_reserve, pain;
   int full_reps = 0;
   SetVerdict verdict = SetVerdict::not_judged;  ///< against the step's aim
+  std::string pain_place;
 };
 
 /// Pain that was logged with a set of any movement.
@@ -47,6 +48,7 @@ struct NextInput {
   double pain_limit = kStrictPainLimit;
   std::vector<LoggedPain> pain;  ///< of any movement, in any order
   std::optional<double> body_mass_kg;
+  std::optional<double> load_limit_kg;  ///< agreed for the step's movement
   /// The range on this step, first week to last, as compare_sets judged it (SI); empty where fewer
   /// than two sets measured it.
   std::optional<Change> range_change;
@@ -61,13 +63,14 @@ struct NextInput {
 enum class NextRule {
   pain,         ///< none above the limit
   recent,       ///< trained within break_days
-  sessions,     ///< enough of them on this step
+  sessions,     ///< enough of them on this step, running, at the latest load
   within_aim,   ///< the sets of the last sessions meet the step's aim
   repetitions,  ///< two-for-two
   reserve,      ///< reps in reserve in the last set
   range_kept,   ///< the range has not fallen while on this step
   cautions,     ///< none open
   load_goal,    ///< where the step ends at a load: that load is known
+  load_agreed,  ///< not above the greatest load agreed, now and next
   entry_range,  ///< accustomed to the range that the step after this one needs
   entry_load    ///< and to the load
 };
@@ -108,11 +111,18 @@ struct NextStep {
   Proposed what = Proposed::nothing;
   std::size_t to_step = 0;
   std::optional<double> load_kg;     ///< of the last session's heaviest set
-  std::optional<double> to_load_kg;  ///< also of a new step, where its sets are loaded
+  std::optional<double> to_load_kg;  ///< also of a step to begin with, where its sets are loaded
   std::optional<int> to_reps;
   bool top = false;  ///< everything is earned, and there is no step above
   std::vector<RuleFinding> findings;
 };
+
+/// Pain above the limit that still counts: of the last pain_days in any movement, and of the last
+/// session of each movement however long ago. `history`: every set with its day, movement and pain
+/// (0 where there was none or nobody logged it), in time order.
+[[nodiscard]] std::vector<LoggedPain> standing_pain(const std::vector<LoggedPain>& history,
+                                                    double today, double limit,
+                                                    double pain_days = NextParameters{}.pain_days);
 
 /// Stop on pain; step back after a long break, or where the aim or the reps were clearly missed in
 /// every set of the sessions that count; go on where every rule is met; hold otherwise, and the
