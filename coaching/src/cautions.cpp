@@ -77,9 +77,13 @@ void add_ranges(const CautionInput& input, Cautions& cautions) {
 }
 
 void add_accustomed(const CautionInput& input, Cautions& cautions) {
-  if (!input.accustomed || !input.accustomed->new_load || !input.accustomed->new_range) return;
+  if (!input.accustomed || !(input.accustomed->new_load || input.accustomed->new_range)) return;
   Caution caution;
-  caution.kind = CautionKind::new_load_at_new_range;
+  caution.kind = CautionKind::jump_in_load;
+  if (input.accustomed->new_range) caution.kind = CautionKind::jump_in_range;
+  if (input.accustomed->new_range && input.accustomed->new_load) {
+    caution.kind = CautionKind::new_load_at_new_range;
+  }
   caution.accustomed = input.accustomed;
   caution.source = kOneAtATime;
   cautions.push_back(caution);

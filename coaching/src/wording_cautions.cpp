@@ -42,6 +42,20 @@ std::string say_new_at_both(const Caution& caution) {
   return text + ". One new thing at a time: the range first, with less load.";
 }
 
+std::string say_jump(const Caution& caution) {
+  const bool load = caution.kind == CautionKind::jump_in_load;
+  std::string text = load ? "A jump in load" : "A jump in range";
+  if (load && caution.accustomed->accustomed_load_kg) {
+    text += fmt::format(": accustomed at this range is {}",
+                        kilograms(*caution.accustomed->accustomed_load_kg));
+  }
+  if (!load && caution.accustomed->accustomed_range) {
+    text += ": accustomed is up to " +
+            format_value(*caution.accustomed->accustomed_range, dsp::Unit::radian);
+  }
+  return text + ". Smaller steps lead there without it: strapline plan lays them out.";
+}
+
 std::string say_knee_over_reps(const Caution& caution) {
   return fmt::format(
       "{} went inwards over the reps, from {} to {}. End the set earlier, or take less load, and "
@@ -80,6 +94,10 @@ std::string_view caution_name(CautionKind kind) {
       return "range_beyond_agreed";
     case CautionKind::new_load_at_new_range:
       return "new_load_at_new_range";
+    case CautionKind::jump_in_load:
+      return "jump_in_load";
+    case CautionKind::jump_in_range:
+      return "jump_in_range";
     case CautionKind::knee_line_with_fatigue:
       return "knee_line_with_fatigue";
     case CautionKind::knee_line_with_load:
@@ -102,6 +120,10 @@ std::string_view caution_title(CautionKind kind) {
       return "range beyond what was agreed";
     case CautionKind::new_load_at_new_range:
       return "new load at new range";
+    case CautionKind::jump_in_load:
+      return "jump in load";
+    case CautionKind::jump_in_range:
+      return "jump in range";
     case CautionKind::knee_line_with_fatigue:
       return "knee line inward over the reps";
     case CautionKind::knee_line_with_load:
@@ -125,6 +147,9 @@ std::string say_caution(const Caution& caution, std::string_view rep_label) {
       return say_range_beyond(caution, rep_label);
     case CautionKind::new_load_at_new_range:
       return say_new_at_both(caution);
+    case CautionKind::jump_in_load:
+    case CautionKind::jump_in_range:
+      return say_jump(caution);
     case CautionKind::knee_line_with_fatigue:
       return say_knee_over_reps(caution);
     case CautionKind::knee_line_with_load:

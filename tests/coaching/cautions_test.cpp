@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "strapline/coaching/wording_judgement.hpp"
+
 namespace strapline::coaching {
 namespace {
 
@@ -87,12 +89,18 @@ TEST(Cautions, ARangeLimitIsPassedOnlyBeyondItsUncertainty) {
   EXPECT_EQ(cautions[0].to, 1.7);
 }
 
-TEST(Cautions, NewLoadAndNewRangeOnlyTogether) {
+// OutsideAccustomed is given beyond one small step only.
+TEST(Cautions, AJumpInLoadInRangeOrInBoth) {
   CautionInput input = input_with({});
+  EXPECT_THAT(kinds(input), IsEmpty());
+  input.accustomed = OutsideAccustomed{false, false, 40.0, 1.0};
+  EXPECT_THAT(kinds(input), IsEmpty());
   input.accustomed = OutsideAccustomed{true, false, 40.0, 1.0};
-  EXPECT_THAT(kinds(input), IsEmpty());
+  EXPECT_THAT(kinds(input), ElementsAre(CautionKind::jump_in_range));
   input.accustomed = OutsideAccustomed{false, true, 40.0, 1.0};
-  EXPECT_THAT(kinds(input), IsEmpty());
+  EXPECT_THAT(kinds(input), ElementsAre(CautionKind::jump_in_load));
+  EXPECT_THAT(say_caution(find_cautions(input).front(), ""),
+              ::testing::HasSubstr("accustomed at this range is 40 kg"));
   input.accustomed = OutsideAccustomed{true, true, 40.0, 1.0};
   EXPECT_THAT(kinds(input), ElementsAre(CautionKind::new_load_at_new_range));
 }

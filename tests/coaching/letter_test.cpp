@@ -218,8 +218,9 @@ TEST(Phrases, CoverEveryRuleCautionMeasureAndCue) {
   for (const CautionKind kind :
        {CautionKind::pain_above_limit, CautionKind::load_above_agreed,
         CautionKind::range_beyond_agreed, CautionKind::new_load_at_new_range,
-        CautionKind::knee_line_with_fatigue, CautionKind::knee_line_with_load,
-        CautionKind::sudden_loss_of_range, CautionKind::sudden_loss_of_velocity}) {
+        CautionKind::jump_in_load, CautionKind::jump_in_range, CautionKind::knee_line_with_fatigue,
+        CautionKind::knee_line_with_load, CautionKind::sudden_loss_of_range,
+        CautionKind::sudden_loss_of_velocity}) {
     EXPECT_TRUE(english.has("caution." + std::string(caution_name(kind))));
   }
   for (const MeasureInfo& measure : all_measures()) {

@@ -19,6 +19,8 @@ enum class CautionKind {
   load_above_agreed,        ///< more than the greatest load agreed for the movement
   range_beyond_agreed,      ///< a rep clearly beyond an agreed range limit
   new_load_at_new_range,    ///< both at once outside what the client is accustomed to
+  jump_in_load,             ///< more than one small step above what is accustomed at this range
+  jump_in_range,            ///< more than one small step beyond what is accustomed
   knee_line_with_fatigue,   ///< inward and growing over the reps
   knee_line_with_load,      ///< inward and growing with the load over the sets
   sudden_loss_of_range,     ///< from one rep to the next
