@@ -9,6 +9,7 @@
 #include "strapline/coaching/wording_judgement.hpp"
 
 #include "letter_words.hpp"
+#include "outside_reps.hpp"
 #include "wording_numbers.hpp"
 
 namespace strapline::coaching {
@@ -87,32 +88,16 @@ void write_tally(const LetterSet& set, LetterWriter& writer) {
              {from(set.name, say_judgement(judgement))});
 }
 
-struct Outside {
-  int count = 0, over = 0;
-  double most = 0.0;
-};
-
-Outside outside_of(const MeasureJudgement& judged) {
-  Outside outside;
-  for (const RepFinding& finding : judged.reps) {
-    if (finding.verdict != RepVerdict::outside) continue;
-    ++outside.count;
-    outside.over += finding.edge == Edge::high ? 1 : 0;
-    outside.most = std::max(outside.most, finding.beyond);
-  }
-  return outside;
-}
-
 bool mostly_over(const MeasureJudgement& judged) {
-  const Outside outside = outside_of(judged);
-  return 2 * outside.over > outside.count;
+  const OutsideReps outside = outside_reps(judged);
+  return outside.over > outside.under;
 }
 
 void write_outside(const LetterSet& set, const MeasureJudgement& judged, LetterWriter& writer) {
-  const Outside outside = outside_of(judged);
+  const OutsideReps outside = outside_reps(judged);
   writer.add("seen.outside",
              {{"measure", writer.measure(judged.measure)},
-              {"count", std::to_string(outside.count)},
+              {"count", std::to_string(outside.under + outside.over)},
               {"measured", std::to_string(judged.tally.measured())},
               {"direction", writer.say(mostly_over(judged) ? "seen.over" : "seen.under")},
               {"most", format_value(outside.most, judged.band.unit)}},

@@ -113,6 +113,8 @@ std::string plain_number(double value) {
   return fmt::format("{:g}", std::round(value * 100.0) / 100.0);
 }
 
+std::string kilograms(double kg) { return plain_number(kg) + " kg"; }
+
 std::string unit_symbol(dsp::Unit unit) {
   const std::string name = dsp::display_unit(unit);
   if (name == "deg") return "°";

@@ -9,8 +9,6 @@
 namespace strapline::coaching {
 namespace {
 
-std::string kilograms(double kg) { return plain_number(kg) + " kg"; }
-
 /// The measure's title at the beginning of a sentence.
 std::string subject(const Caution& caution) {
   std::string title = measure_title(caution.measure);

@@ -8,12 +8,11 @@
 #include "strapline/coaching/measure_catalogue.hpp"
 #include "strapline/coaching/wording.hpp"
 
+#include "outside_reps.hpp"
 #include "wording_numbers.hpp"
 
 namespace strapline::coaching {
 namespace {
-
-std::string kilograms(double kg) { return plain_number(kg) + " kg"; }
 
 std::string on_scale(double load, LoadScale scale) {
   return scale == LoadScale::kg ? kilograms(load) : plain_number(load) + " × body mass";
@@ -37,22 +36,7 @@ std::string reason_of(const MeasureJudgement& judged) {
   return "this movement's file does not list it";
 }
 
-struct Excess {
-  int under = 0, over = 0;
-  double most = 0.0;
-};
-
-Excess excess_of(const MeasureJudgement& judged) {
-  Excess excess;
-  for (const RepFinding& finding : judged.reps) {
-    if (finding.verdict != RepVerdict::outside) continue;
-    ++(*finding.edge == Edge::low ? excess.under : excess.over);
-    excess.most = std::max(excess.most, finding.beyond);
-  }
-  return excess;
-}
-
-std::string directions(const Excess& excess) {
+std::string directions(const OutsideReps& excess) {
   if (excess.over == 0) return "under it";
   return excess.under == 0 ? "over it" : "under or over it";
 }
@@ -200,7 +184,7 @@ std::string say_reservation(const AimJudgement& judgement) {
 }
 
 std::string say_what_matters(const MeasureJudgement& judged) {
-  const Excess excess = excess_of(judged);
+  const OutsideReps excess = outside_reps(judged);
   return fmt::format("{}: asked for is {}; {} of {} reps {}, the furthest by {}. {}",
                      measure_title(judged.measure), say_edges(*judged.edges, judged.band.unit),
                      judged.tally.outside, judged.tally.measured(), directions(excess),

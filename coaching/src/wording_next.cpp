@@ -10,8 +10,6 @@
 namespace strapline::coaching {
 namespace {
 
-std::string kilograms(double kg) { return plain_number(kg) + " kg"; }
-
 std::string angle(double rad) { return format_value(rad, dsp::Unit::radian); }
 
 std::string number(const std::optional<double>& value) {

@@ -9,17 +9,15 @@ namespace {
 
 std::string angle(double rad) { return format_value(rad, dsp::Unit::radian); }
 
-std::string kilograms(double kg) { return format_load(kg); }
-
 std::string say_accustomed(const PlacedSet& placed) {
   if (placed.at_range.accustomed) {
     return fmt::format("Accustomed at {} or further is {}.", angle(placed.planned.range),
-                       kilograms(placed.at_range.accustomed->counts_as_kg));
+                       format_load(placed.at_range.accustomed->counts_as_kg));
   }
   if (!placed.accustomed_range) return "No range is accustomed yet.";
   return fmt::format("Accustomed is a range up to {}, there with {}.",
                      angle(*placed.accustomed_range),
-                     kilograms(placed.accustomed_load_kg.value_or(0.0)));
+                     format_load(placed.accustomed_load_kg.value_or(0.0)));
 }
 
 std::string say_new(const PlacedSet& placed) {
@@ -29,7 +27,7 @@ std::string say_new(const PlacedSet& placed) {
                                 : std::string("new range");
   const double load_beyond = placed.planned.load_kg - placed.accustomed_load_kg.value_or(0.0);
   const std::string load =
-      load_beyond > 0.0 ? fmt::format("new load at this range, {} more", kilograms(load_beyond))
+      load_beyond > 0.0 ? fmt::format("new load at this range, {} more", format_load(load_beyond))
                         : std::string("a load that is not light for a range so new");
   if (placed.new_range && placed.new_load) return range + ", and " + load;
   return placed.new_range ? range : load;
@@ -61,7 +59,7 @@ std::string_view placing_name(Placing placing) {
 
 std::string say_placed(const PlacedSet& placed) {
   const std::string planned =
-      fmt::format("{} to {}", kilograms(placed.planned.load_kg), angle(placed.planned.range));
+      fmt::format("{} to {}", format_load(placed.planned.load_kg), angle(placed.planned.range));
   switch (placed.placing) {
     case Placing::inside:
       return fmt::format("{}: inside what the client is accustomed to. {}", planned,
@@ -82,7 +80,7 @@ std::string say_placed(const PlacedSet& placed) {
 
 std::string say_step(const PlanStep& step) {
   std::string text =
-      fmt::format("{} to {}: new {}", kilograms(step.set.load_kg), angle(step.set.range),
+      fmt::format("{} to {}: new {}", format_load(step.set.load_kg), angle(step.set.range),
                   step.brings == NewThing::range ? "range" : "load");
   if (step.coarse) text += " (one plate is more than 10 %: take more reps before it)";
   return text;

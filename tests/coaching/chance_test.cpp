@@ -47,22 +47,11 @@ void check_real_change(std::istream& line) {
 
 TEST(ChanceAgainstSciPy, PowerAndShares) {
   if (!testing::have_scipy()) GTEST_SKIP() << "no SciPy";
-  const std::map<std::string, void (*)(std::istream&)> checks{{"own", check_own},
-                                                              {"known", check_known},
-                                                              {"share", check_share},
-                                                              {"mdc15", check_real_change}};
-  std::map<std::string, int> done;
-  std::istringstream lines(testing::output_of_script("chance_statistics.py"));
-  for (std::string text; std::getline(lines, text);) {
-    SCOPED_TRACE(text);
-    std::istringstream line(text);
-    std::string kind;
-    line >> kind;
-    ASSERT_TRUE(checks.contains(kind));
-    checks.at(kind)(line);
-    ASSERT_TRUE(line) << "a number is missing in the reference";
-    ++done[kind];
-  }
+  const testing::ReferenceChecks checks{{"own", check_own},
+                                        {"known", check_known},
+                                        {"share", check_share},
+                                        {"mdc15", check_real_change}};
+  auto done = testing::check_lines(testing::output_of_script("chance_statistics.py"), checks);
   EXPECT_EQ(done["own"], 36);
   EXPECT_EQ(done["known"], 9);
   EXPECT_EQ(done["share"], 12);

@@ -3,6 +3,9 @@
 #include <array>
 #include <cstdio>
 #include <filesystem>
+#include <sstream>
+
+#include <gtest/gtest.h>
 
 namespace strapline::coaching::testing {
 namespace {
@@ -30,6 +33,24 @@ bool have_scipy() {
 
 std::string output_of_script(const std::string& name) {
   return output_of(std::string(kPython) + " '" STRAPLINE_REFERENCE "/" + name + "'");
+}
+
+std::map<std::string, int> check_lines(const std::string& output, const ReferenceChecks& checks) {
+  std::map<std::string, int> done;
+  std::istringstream lines(output);
+  for (std::string text; std::getline(lines, text);) {
+    SCOPED_TRACE(text);
+    std::istringstream line(text);
+    std::string kind;
+    line >> kind;
+    const auto check = checks.find(kind);
+    EXPECT_NE(check, checks.end()) << "unknown kind of line";
+    if (check == checks.end()) continue;
+    check->second(line);
+    EXPECT_TRUE(line) << "a number is missing in the reference";
+    ++done[kind];
+  }
+  return done;
 }
 
 }  // namespace strapline::coaching::testing

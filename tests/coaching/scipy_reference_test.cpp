@@ -63,22 +63,11 @@ TEST(AgainstSciPy, TrendsAndQuantiles) {
   const std::string output = testing::output_of_script("change_statistics.py");
   ASSERT_FALSE(output.empty()) << "the reference script failed";
 
-  const std::map<std::string, void (*)(std::istream&)> checks{{"theilsen", check_theil_sen},
-                                                              {"kendall", check_kendall},
-                                                              {"t", check_t},
-                                                              {"normal", check_normal}};
-  std::map<std::string, int> done;
-  std::istringstream lines(output);
-  for (std::string text; std::getline(lines, text);) {
-    SCOPED_TRACE(text);
-    std::istringstream line(text);
-    std::string kind;
-    line >> kind;
-    ASSERT_TRUE(checks.contains(kind));
-    checks.at(kind)(line);
-    ASSERT_TRUE(line) << "a number is missing in the reference";
-    ++done[kind];
-  }
+  const testing::ReferenceChecks checks{{"theilsen", check_theil_sen},
+                                        {"kendall", check_kendall},
+                                        {"t", check_t},
+                                        {"normal", check_normal}};
+  auto done = testing::check_lines(output, checks);
   EXPECT_GE(done["theilsen"], 50);
   EXPECT_GE(done["kendall"], 50);
   EXPECT_EQ(done["t"], 40);
