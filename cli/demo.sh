@@ -10,13 +10,8 @@ cd "$(dirname "$0")/.."
 out=${1:-$PWD/demo_out}
 scripts=$PWD/cli/scripts
 
-say() { printf '\n== %s\n' "$*"; }
-run() { # shows the command as one would type it
-  printf '$ strapline'
-  for word in "$@"; do case $word in *' '*) printf ' "%s"' "$word" ;; *) printf ' %s' "$word" ;; esac; done
-  printf '\n'
-  "$strapline" "$@"
-}
+# shellcheck source=cli/scripts/voice.sh
+. cli/scripts/voice.sh
 
 bash cli/scripts/install_packages.sh build
 say "Building (a few minutes the first time; later only what changed)"

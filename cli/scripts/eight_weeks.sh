@@ -6,13 +6,8 @@
 set -euo pipefail
 strapline=${STRAPLINE:?the program}
 
-say() { printf '\n== %s\n' "$*"; }
-run() { # shows the command as one would type it
-  printf '$ strapline'
-  for word in "$@"; do case $word in *' '*) printf ' "%s"' "$word" ;; *) printf ' %s' "$word" ;; esac; done
-  printf '\n'
-  "$strapline" "$@"
-}
+# shellcheck source=cli/scripts/voice.sh
+. "$(dirname "$0")/voice.sh"
 
 export STRAPLINE_CLIENTS=$PWD/clients
 legs=left_thigh,left_shank,right_thigh,right_shank,chest

@@ -7,8 +7,6 @@
 namespace strapline::cli {
 namespace {
 
-constexpr const char* kRange = "range";  ///< the movement's own range angle, of one rep
-
 /// Where the set lies in what came before it; empty where that, its load or its range is not known.
 std::optional<coaching::OutsideAccustomed> outside_accustomed(const DatedSet& dated,
                                                               const std::vector<DatedSet>& history,

@@ -28,6 +28,9 @@ inline constexpr int kSessionsWithReps = coaching::kMostSessions;
 [[nodiscard]] dsp::Result<std::vector<DatedSet>> read_history(const std::filesystem::path& logbook,
                                                               double today, double days);
 
+/// The measure that is the range where none is named: the movement's own range angle, of one rep.
+inline constexpr const char* kRange = "range";
+
 /// How far a set went in a measure (base name), SI: the median over its full reps, and how many
 /// measured it; of two sides the one that went less far.
 struct RangeReached {

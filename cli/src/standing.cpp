@@ -21,8 +21,6 @@ using coaching::NextInput;
 /// Of the history; not copied, because their measures are many.
 using SetsOnStep = std::vector<const DatedSet*>;
 
-constexpr const char* kRange = "range";  ///< the movement's own range angle, of one rep
-
 dsp::Result<std::size_t> stood_on(const Client& client, const Ladder& ladder,
                                   const std::string& name) {
   const auto known = client.ladder_steps.find(name);

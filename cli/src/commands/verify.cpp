@@ -248,6 +248,34 @@ void verify_changes(const Options& options, Run& run) {
   if (!study.failures.empty()) run.status = kFailed;
 }
 
+/// What is drawn of the clients of the synthetic sets.
+void add_people_options(CLI::App& command, const std::shared_ptr<Options>& options) {
+  command
+      .add_option("--soft-tissue", options->study.soft_tissue,
+                  "Factor on the soft tissue's movement (0: rigid)")
+      ->check(CLI::Range(0.0, 10.0))
+      ->capture_default_str();
+  command
+      .add_option("--standing", options->standing_deg,
+                  "How far from plumb clients stand in the squat's still part, degrees, 1 sigma")
+      ->check(CLI::Range(0.0, 5.0))
+      ->capture_default_str();
+  command
+      .add_option("--bends", options->bends_cm,
+                  "How far off the toes a squat's clients keep the knees in the easy bends, cm, 1 "
+                  "sigma")
+      ->check(CLI::Range(0.0, 5.0))
+      ->capture_default_str();
+  command
+      .add_option("--thigh-tissue", options->thigh_deg,
+                  "Soft tissue of the thigh at the deepest point, degrees, drawn and stated")
+      ->check(CLI::Range(0.0, 20.0));
+  command
+      .add_option("--shank-tissue", options->shank_deg,
+                  "Soft tissue of the shank at the deepest point, degrees, drawn and stated")
+      ->check(CLI::Range(0.0, 20.0));
+}
+
 }  // namespace
 
 void add_verify(CLI::App& app, Run& run) {
@@ -269,30 +297,7 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_option("--tilt", options->tilt_deg, "Largest tilt of a strap, degrees")
       ->check(CLI::Range(0.0, 45.0))
       ->capture_default_str();
-  command
-      ->add_option("--soft-tissue", options->study.soft_tissue,
-                   "Factor on the soft tissue's movement (0: rigid)")
-      ->check(CLI::Range(0.0, 10.0))
-      ->capture_default_str();
-  command
-      ->add_option("--standing", options->standing_deg,
-                   "How far from plumb clients stand in the squat's still part, degrees, 1 sigma")
-      ->check(CLI::Range(0.0, 5.0))
-      ->capture_default_str();
-  command
-      ->add_option("--bends", options->bends_cm,
-                   "How far off the toes a squat's clients keep the knees in the easy bends, cm, 1 "
-                   "sigma")
-      ->check(CLI::Range(0.0, 5.0))
-      ->capture_default_str();
-  command
-      ->add_option("--thigh-tissue", options->thigh_deg,
-                   "Soft tissue of the thigh at the deepest point, degrees, drawn and stated")
-      ->check(CLI::Range(0.0, 20.0));
-  command
-      ->add_option("--shank-tissue", options->shank_deg,
-                   "Soft tissue of the shank at the deepest point, degrees, drawn and stated")
-      ->check(CLI::Range(0.0, 20.0));
+  add_people_options(*command, options);
   command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
   command->add_flag("--disturbances{all}", options->disturbances,
                     "What else happens in the sets: all, or --disturbances=pause,grind,…");
