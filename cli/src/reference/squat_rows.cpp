@@ -74,6 +74,13 @@ void append(Trace& all, const VectorXd& t, const VectorXd& y) {
   append(all.y, y);
 }
 
+/// The reference turns the pelvis about the room's X axis: that is backwards for a person who faces
+/// along the axis (heading about 0°: the squats) and forwards for one who faces the other way
+/// (about 180°: step-ups and walking). 1 or −1, by the side that most of the recording faces.
+double forward_sign(const VectorXd& heading_deg) {
+  return (heading_deg * kDegree).array().cos().sum() < 0.0 ? -1.0 : 1.0;
+}
+
 dsp::Result<void> add_rep(Exercise& exercise, const fs::path& folder, const Limb& limb) {
   const auto thigh = read_readings(folder / (limb.side + "_thigh.csv"));
   if (!thigh) return tl::make_unexpected(thigh.error());
@@ -83,15 +90,15 @@ dsp::Result<void> add_rep(Exercise& exercise, const fs::path& folder, const Limb
   if (!table) return tl::make_unexpected(table.error());
   const auto t = table->column("t"), knee = table->column(limb.reference + "KneeAngle_X"),
              hip = table->column(limb.reference + "HipAngle_X"),
-             pelvis = table->column("PelvisAngle_X");
-  for (const auto* column : {&t, &knee, &hip, &pelvis}) {
+             pelvis = table->column("PelvisAngle_X"), facing = table->column("PelvisAngle_Z");
+  for (const auto* column : {&t, &knee, &hip, &pelvis, &facing}) {
     if (!*column) return tl::make_unexpected(column->error());
   }
   append(exercise.thigh, *thigh);
   append(exercise.shank, *shank);
   append(exercise.knee, *t, -*knee);
   // Hip flexion less the pelvis's forward tilt; the constant does not matter here.
-  append(exercise.thigh_lean, *t, *hip + *pelvis);
+  append(exercise.thigh_lean, *t, *hip + forward_sign(*facing) * *pelvis);
   exercise.reps.push_back({(*t)[0], (*t)[t->size() - 1]});
   return {};
 }
@@ -160,7 +167,6 @@ ReferenceRow correlation_row(ReferenceRow row, const std::string& quantity, cons
                              const Trace& truth, const std::vector<dsp::Interval>& reps) {
   row.quantity = quantity + ", correlation";
   row.unit = "";
-  row.mark = kMark;
   row.higher_is_better = true;
   const Trace centred = within_reps(ours, reps);
   row.ours = trace_error(centred, centred.y, within_reps(truth, reps)).correlation;
@@ -197,10 +203,11 @@ dsp::Result<Leg> read_leg(const fs::path& lab, const char* name, const Limb& lim
 }
 
 void add_exercise(std::vector<ReferenceRow>& rows, const fs::path& lab, const char* name,
-                  const Limb& limb) {
+                  const Limb& limb, std::optional<double> mark = kMark) {
   const ReferenceRow row{.set = "squat_lab",
                          .trial = fmt::format("{} {}", name, limb.side),
-                         .quantity = "knee flexion, correlation"};
+                         .quantity = "knee flexion, correlation",
+                         .mark = mark};
   const auto leg = read_leg(lab, name, limb);
   if (!leg) return rows.push_back(failed_row(row, leg.error().line()));
   if (leg->exercise.reps.empty()) return rows.push_back(skipped_row(row));
@@ -208,27 +215,6 @@ void add_exercise(std::vector<ReferenceRow>& rows, const fs::path& lab, const ch
   rows.push_back(correlation_row(row, "knee flexion", leg->knee, leg->exercise.knee, reps));
   rows.push_back(
       correlation_row(row, "thigh inclination", leg->lean, leg->exercise.thigh_lean, reps));
-}
-
-Trace less(Trace a, const Trace& b) {
-  for (Index i = 0; i < a.t.size(); ++i) a.y[i] -= at(b, a.t[i]);
-  return a;
-}
-
-/// Left less right thigh: the pelvis, whose tilt the reference adds to the hip's flexion, cancels.
-void add_difference(std::vector<ReferenceRow>& rows, const fs::path& lab, const char* name,
-                    const Limb& left, const Limb& right) {
-  ReferenceRow row{.set = "squat_lab",
-                   .trial = fmt::format("{} both", name),
-                   .quantity = "left less right thigh, correlation"};
-  const auto a = read_leg(lab, name, left), b = read_leg(lab, name, right);
-  if (!a) return rows.push_back(failed_row(row, a.error().line()));
-  if (!b) return rows.push_back(failed_row(row, b.error().line()));
-  if (a->exercise.reps.empty()) return rows.push_back(skipped_row(row));
-  const Trace ours = less(a->lean, b->lean);
-  const Trace truth = less(a->exercise.thigh_lean, b->exercise.thigh_lean);
-  row.note = "the reference's pelvis tilt cancels; ";
-  rows.push_back(correlation_row(row, "left less right thigh", ours, truth, a->exercise.reps));
 }
 
 }  // namespace
@@ -241,8 +227,8 @@ std::vector<ReferenceRow> squat_rows(const fs::path& folder) {
     add_exercise(rows, lab, both, left);
     add_exercise(rows, lab, both, right);
   }
-  add_difference(rows, lab, "StepUpL", left, right);
   add_exercise(rows, lab, "DeclineSq", right);  // on one leg: the other hangs
+  for (const Limb& limb : {left, right}) add_exercise(rows, lab, "Walk", limb, std::nullopt);
   return rows;
 }
 
