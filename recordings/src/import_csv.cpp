@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "strapline/dsp/reading_lag.hpp"
 #include "strapline/recordings/validate.hpp"
 
 #include "csv_table.hpp"
@@ -211,6 +212,7 @@ void set_clock(const CsvTable& table, const std::vector<CsvRow>& rows, const Csv
   const double rate_in_times = rate_from_times(strap.t);
   strap.rate_hz = options.rate_hz.value_or(rate_in_times);
   strap.clock = {0.0, 1.0 / strap.tick_hz, 0.0, 0.0};
+  strap.errors.reading_lag = dsp::usual_reading_lag(strap.rate_hz);
   count_gaps(strap, import.report);
   add_notes(import, rate_in_times, import.report);
 }

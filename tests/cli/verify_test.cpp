@@ -104,20 +104,19 @@ TEST_F(Verify, ABrokenFileIsAFailure) {
 }
 
 /// Marks: see joint_rows.cpp. They were measured on the same recordings.
-TEST(PublishedData, ArmsAreBelowTheMarks) {
+TEST(PublishedData, JointsAreBelowTheMarks) {
   if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
-  int arms = 0;
+  int joints = 0;
   for (const ReferenceRow& row : joint_rows(data_folder())) {
     ASSERT_TRUE(row.ours) << row.note;
-    if (row.set == "knee_lab") continue;
     EXPECT_LT(*row.ours, *row.mark) << row.set << ' ' << row.trial;
-    ++arms;
+    ++joints;
   }
-  EXPECT_EQ(arms, 9);
+  EXPECT_EQ(joints, 10);
 }
 
-/// The mark of 2.96° is NOT met: `verify` says "worse". The straps' gyroscopes trail this reference
-/// by about 55 ms, which alone makes some 3°. What is checked is the error that the clock leaves.
+/// The straps' gyroscopes trail this reference by about 55 ms, which alone makes some 3°; of that
+/// only the part's usual lag is taken out. What is checked is the error that the clock leaves.
 TEST(PublishedData, TheKneesErrorIsMostlyTheReferencesClock) {
   if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
   const std::vector<ReferenceRow> rows = joint_rows(data_folder());
@@ -129,13 +128,12 @@ TEST(PublishedData, KneesAndThighsInSquatsFollowTheReference) {
   if (!std::filesystem::exists(data_folder() / "joints")) GTEST_SKIP() << "no " << data_folder();
   int squats = 0;
   for (const ReferenceRow& row : squat_rows(data_folder())) {
-    // In step-ups the thigh stays below 0.99, see `verify`.
-    if (row.trial.substr(0, 4) == "Step" && row.quantity != "knee flexion, correlation") continue;
     ASSERT_TRUE(row.ours) << row.note;
+    if (!row.mark) continue;  // walking: nothing is wanted of it
     EXPECT_GE(*row.ours, 0.99) << row.trial << ' ' << row.quantity;
     ++squats;
   }
-  EXPECT_EQ(squats, 12);
+  EXPECT_EQ(squats, 14);
 }
 
 /// The marks of the whole: wanted of this project on these eight trials.

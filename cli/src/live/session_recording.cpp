@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "strapline/dsp/reading_lag.hpp"
 #include "strapline/recordings/synthetic/strap_setup.hpp"
 
 namespace strapline::cli {
@@ -16,9 +17,13 @@ using recordings::StrapRecord;
 constexpr double kPico = 1e-12;
 
 /// Noise figures of a part that we know, else the cautious defaults.
-dsp::SensorErrors errors_of(const std::string& part_name) {
+dsp::SensorErrors errors_of(const std::string& part_name, double rate_hz) {
   const auto part = recordings::synthetic::sensor_part(part_name);
-  if (!part) return {};
+  if (!part) {
+    dsp::SensorErrors unknown;
+    unknown.reading_lag = dsp::usual_reading_lag(rate_hz);
+    return unknown;
+  }
   // The parts known by name are simulated ones, whose readings do not lag.
   return {part->gyr_noise_density, part->acc_noise_density, part->gyr_bias_sd, part->acc_bias_sd,
           0.0};
@@ -32,7 +37,6 @@ void take_identity(const firmware_protocol::Identity& identity, StrapRecord& rec
   record.gyr_scale = kPico * static_cast<double>(identity.gyr_scale_pico);
   record.full_scale_count = identity.full_scale_count;
   record.part_name.assign(identity.part_name.text.data(), identity.part_name.length);
-  record.errors = errors_of(record.part_name);
 }
 
 recordings::LinkCounts to_counts(const acq::LinkStatistics& link) {
@@ -59,6 +63,7 @@ StrapRecord to_record(const acq::StrapResult& strap, dsp::Placement placement, d
   record.placement = placement;
   take_identity(strap.identity, record);
   record.rate_hz = strap.rate_hz;
+  record.errors = errors_of(record.part_name, record.rate_hz);
   record.clock = {strap.clock.offset_s - origin_s, strap.clock.seconds_per_tick,
                   strap.clock.offset_u_s, strap.clock.skew_ppm};
   record.link = to_counts(strap.link);
