@@ -2,9 +2,12 @@
 
 #include <algorithm>
 
+#include <Eigen/Cholesky>
 #include <Eigen/LU>
 
 #include "strapline/dsp/rotation.hpp"
+
+#include "column_kernels.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -24,10 +27,9 @@ void move_columns(const EpochTransition& phi, Matrix<double, Rows, kSize>& x) {
   using Three = Matrix<double, Rows, 3>;
   Three turned;
   for (int r = 0; r < 3; ++r) {
-    const Eigen::Array<double, 12, 1> a = phi.turn_by_gyr.row(r).transpose();
-    const auto by = [&](int k) { return a[k] * x.col(kGyrBias + k); };
-    turned.col(r) = x.col(r) + by(0) + by(1) + by(2) + by(3) + by(4) + by(5) + by(6) + by(7) +
-                    by(8) + by(9) + by(10) + by(11);
+    const Matrix<double, 12, 1> a = phi.turn_by_gyr.row(r).transpose();
+    const double* by_gyr = x.col(kGyrBias).data();
+    add_twelve_columns<Rows>(turned.col(r).data(), x.col(r).data(), by_gyr, a.data());
   }
   const Three middle = 0.5 * (turned + x.template leftCols<3>());
   const Three before = x.template middleCols<3>(kVelocity);
@@ -119,13 +121,10 @@ BlockUpdate BlockUpdate::take(int at, const Vector3d& observed, double variance,
   update.innovation = observed - correction.segment<3>(at);
   update.gain.noalias() = seen * update.information;
   correction.noalias() += update.gain * update.innovation;
-  for (int j = 0; j < kSize; ++j) {  // the lower half is enough
-    const int rows = kSize - j;
-    p.col(j).tail(rows) -= seen(j, 0) * update.gain.col(0).tail(rows) +
-                           seen(j, 1) * update.gain.col(1).tail(rows) +
-                           seen(j, 2) * update.gain.col(2).tail(rows);
-  }
-  mirror_lower_half(p);
+  // P − K·Hᵀ·P as a square, which rounding leaves symmetric: S⁻¹ = L·Lᵀ, w = P·Hᵀ·L.
+  const Matrix3d root = update.information.llt().matrixL();
+  const Matrix<double, kSize, 3> w = seen * root;
+  subtract_square<kSize>(p.data(), w.data());
   return update;
 }
 

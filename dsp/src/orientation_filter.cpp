@@ -57,15 +57,23 @@ ErrorVector process_variance(const OrientationParams& params, const EpochReading
   return q;
 }
 
+/// Half of the way from one orientation to another that is less than half a turn away.
+Quaterniond midway(const Quaterniond& a, const Quaterniond& b) {
+  Quaterniond sum;
+  sum.coeffs() =
+      a.dot(b) < 0.0 ? (a.coeffs() - b.coeffs()).eval() : (a.coeffs() + b.coeffs()).eval();
+  return sum.normalized();
+}
+
 /// How the error moves over one epoch; `q0` is the orientation at its start.
 EpochTransition transition_of(const Quaterniond& q0, const EpochReadings& epoch, double leak) {
   EpochTransition phi;
   phi.duration = epoch.duration;
   phi.leak = leak;
-  phi.force = skew(q0 * epoch.velocity_gain);
-  phi.world_from_sensor = (q0 * exp_rotation(0.5 * log_rotation(epoch.turn))).toRotationMatrix();
+  phi.force = skew(epoch.velocity_gain);
+  phi.world_from_sensor = midway(q0, epoch.world_from_now).toRotationMatrix();
   phi.turn_by_gyr.leftCols<3>() = -epoch.duration * phi.world_from_sensor;
-  phi.turn_by_gyr.rightCols<9>().noalias() = -q0.toRotationMatrix() * epoch.gain_turn;
+  phi.turn_by_gyr.rightCols<9>() = -epoch.gain_turn;
   return phi;
 }
 
@@ -92,6 +100,7 @@ OrientationParams params_for(const SensorErrors& errors, OrientationParams param
 void OrientationFilter::start_at(const MotionState& motion, double tilt_sd) {
   state_ = State{};
   state_.motion = motion;
+  state_.epoch.world_from_now = motion.q_world_from_sensor;
   state_.covariance = start_covariance(params_, tilt_sd);
   state_.started = true;
 }
@@ -116,6 +125,7 @@ bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& a
   if (state_.rest.duration >= params_.rest_window_s) close_rest_window();
   fold_in_correction();
   state_.epoch = EpochReadings{};
+  state_.epoch.world_from_now = state_.motion.q_world_from_sensor;
   return true;
 }
 
@@ -128,14 +138,14 @@ void OrientationFilter::integrate(double dt, const Vector3d& gyr, const Vector3d
   // Rate linear within the interval: the mean turn plus the coning term (Savage 1998, from memory).
   const Vector3d mean_turn = 0.5 * dt * (rate0 + rate1);
   const Vector3d turn = mean_turn + dt * dt / 12.0 * rate0.cross(rate1);
-  const Matrix3d first_from_now = epoch.turn.toRotationMatrix();
+  const Matrix3d world_from_now = epoch.world_from_now.toRotationMatrix();
   // Two turns at a time, with the orientation between them: the midpoint rule at half the cost.
   epoch.gain_pending += mean_turn;
   epoch.gain_due = !epoch.gain_due;
-  if (!epoch.gain_due) epoch.take_gain_turn(first_from_now);
+  if (!epoch.gain_due) epoch.take_gain_turn(world_from_now);
   epoch.shock += (acc - state_.last_acc).squaredNorm() * dt * dt;
-  epoch.velocity_gain += first_from_now * (dt * (force + 0.5 * turn.cross(force)));
-  epoch.turn = epoch.turn * exp_small_rotation(turn);
+  epoch.velocity_gain += world_from_now * (dt * (force + 0.5 * turn.cross(force)));
+  epoch.world_from_now = epoch.world_from_now * exp_small_rotation(turn);
   epoch.duration += dt;
   epoch.rate_square_time += rate1.squaredNorm() * dt;
   if (!trusted) epoch.untrusted_s += dt;
@@ -156,26 +166,26 @@ void OrientationFilter::watch_rest(double dt, const Vector3d& gyr, const Vector3
   if (!trusted) rest.acc_square.array() += 1e6;  // spoils the window
 }
 
-void EpochReadings::take_gain_turn(const Matrix3d& first_from_now) {
+void EpochReadings::take_gain_turn(const Matrix3d& turn) {
   for (int column = 0; column < 3; ++column) {
-    gain_turn.middleCols<3>(3 * column) += gain_pending[column] * first_from_now;
+    gain_turn.middleCols<3>(3 * column) += gain_pending[column] * turn;
   }
   gain_pending.setZero();
 }
 
 void OrientationFilter::predict() {
-  if (state_.epoch.gain_due) state_.epoch.take_gain_turn(state_.epoch.turn.toRotationMatrix());
+  if (state_.epoch.gain_due)
+    state_.epoch.take_gain_turn(state_.epoch.world_from_now.toRotationMatrix());
   const EpochReadings& epoch = state_.epoch;
   MotionState& motion = state_.motion;
   const double dt = epoch.duration;
   const double leak = std::exp(-dt / params_.reach_leak);
   epoch_result_.transition = transition_of(motion.q_world_from_sensor, epoch, leak);
 
-  const Vector3d gain =
-      motion.q_world_from_sensor * epoch.velocity_gain - motion.gravity * dt * world_up();
+  const Vector3d gain = epoch.velocity_gain - motion.gravity * dt * world_up();
   motion.position = leak * motion.position + dt * motion.velocity + 0.5 * dt * gain;
   motion.velocity += gain;
-  motion.q_world_from_sensor = (motion.q_world_from_sensor * epoch.turn).normalized();
+  motion.q_world_from_sensor = epoch.world_from_now.normalized();
 
   epoch_result_.transition.propagate(state_.covariance);
   state_.covariance.diagonal() += process_variance(params_, epoch);
@@ -222,7 +232,7 @@ void OrientationFilter::fold_in_correction() {
 }
 
 Quaterniond OrientationFilter::orientation() const {
-  const Quaterniond now = state_.motion.q_world_from_sensor * state_.epoch.turn;
+  const Quaterniond& now = state_.epoch.world_from_now;
   if (params_.reading_lag == 0.0) return now;
   return now * exp_small_rotation(params_.reading_lag * state_.last_rate);
 }

@@ -49,13 +49,13 @@ struct OrientationParams {
 [[nodiscard]] OrientationParams params_for(const SensorErrors& errors,
                                            OrientationParams params = {});
 
-/// Readings integrated over one epoch, in the frame of its first sample.
+/// Readings integrated over one epoch, in the strap's world; errors removed as known at its start.
 struct EpochReadings {
-  double duration = 0.0;                                     ///< s
-  Eigen::Quaterniond turn = Eigen::Quaterniond::Identity();  ///< first_from_last, errors removed
-  Eigen::Vector3d velocity_gain = Eigen::Vector3d::Zero();   ///< ∫ f dt, m/s
-  double rate_square_time = 0.0;                             ///< ∫ |ω|² dt, rad²/s
-  /// ∫ first_from_now ⊗ ω dt: column block j is what a gain error of column j turns the epoch by.
+  double duration = 0.0;                                               ///< s
+  Eigen::Quaterniond world_from_now = Eigen::Quaterniond::Identity();  ///< orientation by now
+  Eigen::Vector3d velocity_gain = Eigen::Vector3d::Zero();             ///< ∫ f dt, m/s
+  double rate_square_time = 0.0;                                       ///< ∫ |ω|² dt, rad²/s
+  /// ∫ world_from_now ⊗ ω dt: column block j is what a gain error of column j turns the epoch by.
   Eigen::Matrix<double, 3, 9> gain_turn = Eigen::Matrix<double, 3, 9>::Zero();
   Eigen::Vector3d gain_pending = Eigen::Vector3d::Zero();  ///< rad, turns not in gain_turn yet
   bool gain_due = false;                                   ///< an odd number of them
@@ -63,7 +63,7 @@ struct EpochReadings {
   double untrusted_s = 0.0;  ///< s of the epoch within gaps or saturated stretches
 
   /// Adds what is pending to gain_turn, with the orientation in the middle of it.
-  void take_gain_turn(const Eigen::Matrix3d& first_from_now);
+  void take_gain_turn(const Eigen::Matrix3d& turn);
 };
 
 /// Sums over the window in which rest is judged.
