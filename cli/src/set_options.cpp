@@ -102,12 +102,18 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
     command
         .add_option_function<double>(
             name, [&turn](double degrees) { turn = degrees * kRadiansPerDegree; },
-            std::string("How far soft tissue turns a strap on ") + what +
-                " at the deepest point, 1 sigma, degrees")
+            std::string(what) + ", 1 sigma, degrees")
         ->type_name("DEG");
   };
-  add_turn("--soft-tissue-thigh", body.soft_tissue_thigh, "thigh or upper arm (usual: 2)");
-  add_turn("--soft-tissue-limb", body.soft_tissue_limb, "the other segments (usual: 1)");
+  add_turn(
+      "--soft-tissue-thigh", body.soft_tissue_thigh,
+      "How far soft tissue turns a strap on thigh or upper arm at the deepest point (usual: 2)");
+  add_turn("--soft-tissue-limb", body.soft_tissue_limb, "Same on the other segments (usual: 1)");
+  add_turn(
+      "--standing-lean", body.standing_lean,
+      "How far from plumb each segment stands in the still part (usual: 1.5; less along a wall)");
+  add_turn("--toe-line", body.toe_line,
+           "How far off the toe line the easy bends lead the knee (usual: 1.5)");
 }
 
 std::string full_time(const std::string& date) {

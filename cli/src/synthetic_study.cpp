@@ -9,6 +9,7 @@
 
 #include "strapline/cli/analysis.hpp"
 #include "strapline/coaching/movement.hpp"
+#include "strapline/dsp/error_budget.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 #include "rep_matching.hpp"
@@ -156,6 +157,15 @@ MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
                                    options.disturbances);
 }
 
+/// A squat's client is drawn with these, so they are what is known of the client.
+void state_posture(const StudyOptions& options, dsp::BodyDimensions& body) {
+  if (options.movement != "squat") return;
+  const StudyOptions usual;
+  const dsp::ErrorBudget budget;
+  body.standing_lean = budget.standing * options.standing_sd / usual.standing_sd;
+  body.toe_line = budget.toe_line * options.bends_sd / usual.bends_sd;
+}
+
 SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
   SetOutcome outcome;
   const auto made = make_set(options, seed);
@@ -166,6 +176,7 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
   recordings::Recording recording = made->recording;
   recording.body.soft_tissue_thigh = options.thigh_tissue;
   recording.body.soft_tissue_limb = options.shank_tissue;
+  state_posture(options, recording.body);
   const auto seen = analyse(recording);
   if (!seen) {
     outcome.failure = seen.error().line();

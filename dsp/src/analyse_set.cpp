@@ -80,6 +80,10 @@ void prepare(SetWork& work) {
         {s.placement, std::move(motion), series.gyr_bias, {}, {}, {}, {}, 0.0, 0.0});
   }
   work.parts = resolve_parts(work.input.parts, work.t, rest);
+  if (!work.parts.still) return;
+  const Index still =
+      nearest_index(work.t, 0.5 * (work.parts.still->from_s + work.parts.still->to_s));
+  for (PreparedStrap& strap : work.straps) strap.still_tilt_u = strap.motion.tilt_u[still];
 }
 
 /// Part reps of a movement that hardly turns the strap (a press, a wrist) show in the size of all

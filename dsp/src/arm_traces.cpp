@@ -18,10 +18,6 @@ using Eigen::VectorXd;
 
 double square(double x) { return x * x; }
 
-/// rad (0.3°): what an accelerometer's offset of 0.05 m/s² that the orientation filter could not
-/// see turns the vertical by between one posture and another.
-constexpr double kOffsetTilt = 0.0051;
-
 /// What of a segment's standing is uncertain, rad, about its own X and Z.
 struct Plumb {
   double x_sd, z_sd;
@@ -30,7 +26,8 @@ struct Plumb {
 /// One segment at one sample, with the independent turns by which its orientation may be wrong.
 struct Posture {
   Quaterniond q_world_from_segment;
-  double tilt_u, heading_u, facing_u, tissue;  ///< rad, 1 sigma; tissue per axis
+  double tilt_variance;                ///< rad², per axis
+  double heading_u, facing_u, tissue;  ///< rad, 1 sigma; tissue per axis
   Plumb plumb;
 
   /// Variance, rad², of a quantity whose gradient with respect to a small turn of this segment, in
@@ -41,8 +38,7 @@ struct Posture {
     const Vector3d facing = axis(Vector3d::UnitY()) - world_up();
     return square(g.dot(axis(Vector3d::UnitX())) * plumb.x_sd) +
            square(g.dot(axis(Vector3d::UnitZ())) * plumb.z_sd) + square(g.dot(facing) * facing_u) +
-           square(g.y() * heading_u) +
-           (square(g.x()) + square(g.z())) * (square(tilt_u) + square(kOffsetTilt)) +
+           square(g.y() * heading_u) + (square(g.x()) + square(g.z())) * tilt_variance +
            g.squaredNorm() * square(tissue);
   }
 };
@@ -56,7 +52,7 @@ class View {
   [[nodiscard]] Posture at(Index i) const {
     const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
     return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
-            strap_.motion.tilt_u[i],
+            tilt_variance_since_still(strap_, i),
             strap_.heading_u,
             strap_.alignment->facing_u,
             tissue * source_.depth_share[i] / std::sqrt(3.0),

@@ -20,6 +20,8 @@ ErrorBudget budget_for(const BodyDimensions& body) {
   ErrorBudget budget;
   budget.soft_tissue_thigh = body.soft_tissue_thigh.value_or(budget.soft_tissue_thigh);
   budget.soft_tissue_limb = body.soft_tissue_limb.value_or(budget.soft_tissue_limb);
+  budget.standing = body.standing_lean.value_or(budget.standing);
+  budget.toe_line = body.toe_line.value_or(budget.toe_line);
   return budget;
 }
 

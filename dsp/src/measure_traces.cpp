@@ -40,7 +40,7 @@ class SegmentView {
   }
   /// Variance, rad², of the segment's tilt about one axis: sensor and soft tissue.
   double moving_variance(Index i) const {
-    return square(strap_.motion.tilt_u[i]) + tissue_variance(i) + square(strap_.shift_u);
+    return tilt_variance_since_still(strap_, i) + tissue_variance(i) + square(strap_.shift_u);
   }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Index i) const {

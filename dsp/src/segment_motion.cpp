@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "strapline/dsp/orientation_filter.hpp"
 #include "strapline/dsp/rotation.hpp"
 
 namespace strapline::dsp {
@@ -122,6 +123,15 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
     return;
   }
   follow_segment(strap);
+}
+
+double tilt_variance_since_still(const PreparedStrap& strap, Index i) {
+  const double now = strap.motion.tilt_u[i] * strap.motion.tilt_u[i];
+  const double still = strap.still_tilt_u * strap.still_tilt_u;
+  const Quaterniond& q = strap.q_world_from_segment[static_cast<std::size_t>(i)];
+  const double chord_squared = 2.0 * (1.0 - (q * Eigen::Vector3d::UnitY()).y());
+  const double floor = OrientationParams{}.tilt_floor;
+  return std::abs(now - still) + chord_squared * std::min(now, still) + floor * floor;
 }
 
 void follow_segment(PreparedStrap& strap) {

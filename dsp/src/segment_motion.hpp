@@ -22,8 +22,9 @@ struct PreparedStrap {
   std::string trouble;
   std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading
   std::optional<StrapShift> shift;  ///< between the still parts before and after the set
-  double shift_u = 0.0;    ///< rad, where the strap has moved: how far off it may sit in between
-  double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
+  double still_tilt_u = 0.0;  ///< rad, of the sensor's tilt in the still part, which zero is of
+  double shift_u = 0.0;       ///< rad, where the strap has moved: how far off it may sit in between
+  double heading_u = 0.0;     ///< rad, of the heading after the drift is taken out
 };
 
 /// The parts of the recording as the analysis uses them, and what had to be assumed.
@@ -45,6 +46,11 @@ void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedP
 
 /// Orientation of the segment in the world whose X is the start heading, from `alignment`.
 void follow_segment(PreparedStrap& strap);
+
+/// Variance, rad², of the sensor's tilt about one axis at a sample, against the still part, where
+/// the segment's zero comes from. Most of a tilt's error is the accelerometer's offset, which both
+/// share: as the segment turns away from upright by an angle, it comes back by the angle's chord.
+[[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i);
 
 /// A standing body faces the same way before, between and after the reps: the heading's drift, a
 /// straight line through what it shows in the `standing` stretches, is taken out of the sensor's

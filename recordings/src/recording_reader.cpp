@@ -30,6 +30,8 @@ dsp::BodyDimensions read_body(hid_t root) {
   body.forearm = h5::find_real(id, "forearm_m");
   body.soft_tissue_thigh = h5::find_real(id, "soft_tissue_thigh_rad");
   body.soft_tissue_limb = h5::find_real(id, "soft_tissue_limb_rad");
+  body.standing_lean = h5::find_real(id, "standing_lean_rad");
+  body.toe_line = h5::find_real(id, "toe_line_rad");
   return body;
 }
 

@@ -30,6 +30,8 @@ void write_body(hid_t root, const dsp::BodyDimensions& body) {
   set_if(id, "forearm_m", body.forearm);
   set_if(id, "soft_tissue_thigh_rad", body.soft_tissue_thigh);
   set_if(id, "soft_tissue_limb_rad", body.soft_tissue_limb);
+  set_if(id, "standing_lean_rad", body.standing_lean);
+  set_if(id, "toe_line_rad", body.toe_line);
 }
 
 void write_part(hid_t group, const std::string& name, const std::optional<dsp::Interval>& part) {

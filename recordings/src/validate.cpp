@@ -110,6 +110,8 @@ std::vector<dsp::Failure> problems(const dsp::BodyDimensions& body) {
   check_range(found, "soft tissue of thigh and upper arm", body.soft_tissue_thigh, 0.0, 0.5,
               " rad");
   check_range(found, "soft tissue of the other segments", body.soft_tissue_limb, 0.0, 0.5, " rad");
+  check_range(found, "lean of a standing segment", body.standing_lean, 0.0, 0.5, " rad");
+  check_range(found, "error of the toe line", body.toe_line, 0.0, 0.5, " rad");
   return found;
 }
 

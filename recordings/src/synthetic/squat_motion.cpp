@@ -26,15 +26,15 @@ S range_of(const SetPlan& plan, const S& t) {
 }
 
 /// Share of full flexion of the joint that pulls the skin: the knee for the leg's segments, the
-/// trunk's lean for the trunk's.
-Jet pull_of(const Drives<Jet>& drives, dsp::Placement placement) {
+/// trunk's lean (as far as the movement usually goes) for the trunk's.
+Jet pull_of(const SetPlan& plan, const Drives<Jet>& drives, dsp::Placement placement) {
   const bool leg =
       placement.segment == dsp::Segment::thigh || placement.segment == dsp::Segment::shank;
   // What hangs or is held is not pulled here: squats do not move the arms.
   if (placement.segment == dsp::Segment::upper_arm || placement.segment == dsp::Segment::forearm) {
     return 0.0;
   }
-  if (!leg) return drives.trunk_lean / Jet(deg(60.0));
+  if (!leg) return drives.trunk_lean / Jet(hinges(plan) ? deg(65.0) : deg(35.0));
   const bool right = placement.side == dsp::Side::right;
   return (right ? drives.flexion.right : drives.flexion.left) / Jet(deg(110.0));
 }
@@ -62,7 +62,7 @@ std::vector<SpareTime> SquatMotion::spare_times() const {
 
 PosedSegment SquatMotion::pose(dsp::Placement placement, double t) const {
   const Drives<Jet> drives = drives_at(*plan_, Jet::time(t));
-  return {segment_frame(*plan_, placement, drives), pull_of(drives, placement)};
+  return {segment_frame(*plan_, placement, drives), pull_of(*plan_, drives, placement)};
 }
 
 LegCentres SquatMotion::leg(dsp::Side side, double t) const {

@@ -12,8 +12,8 @@ struct Length {
   double u = 0.0;
 };
 
-/// Body dimensions, metres. Unset lengths are estimated from the height; unset soft tissue is that
-/// of a strap worn as told on a lean limb (ErrorBudget).
+/// Body dimensions, metres. Unset lengths are estimated from the height; what is unset of the
+/// errors is the usual (ErrorBudget).
 struct BodyDimensions {
   std::optional<double> height;
   std::optional<double> thigh;      ///< hip centre to knee centre
@@ -24,6 +24,11 @@ struct BodyDimensions {
   /// How far skin and muscle turn a strap against the bone at the deepest point, rad, 1 sigma.
   std::optional<double> soft_tissue_thigh;  ///< thigh, upper arm
   std::optional<double> soft_tissue_limb;   ///< shank, forearm, pelvis and trunk
+  /// How far a segment leans from plumb while the client stands still, rad, 1 sigma per axis: less
+  /// than usual where a wall or a plumb line was used.
+  std::optional<double> standing_lean;
+  /// How far off the toe line the easy bends lead the knee, rad about the vertical, 1 sigma.
+  std::optional<double> toe_line;
 };
 
 /// The parts of a recording (measures.md "Alignment"), common time; each may be missing.

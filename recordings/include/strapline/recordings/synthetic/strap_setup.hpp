@@ -35,8 +35,8 @@ struct SensorPart {
 
 /// How far skin and muscle carry a strap against the bone.
 struct SoftTissue {
-  // rad, turn about a random axis at the deepest point (110° of knee or elbow flexion, in squats
-  // 60° of trunk lean), drawn with this RMS; proportional to that flexion in between.
+  // rad, turn about a random axis at the deepest point (110° of knee or elbow flexion, 35° of trunk
+  // lean in squats, 65° in hip hinges), drawn with this RMS; proportional to that in between.
   double thigh = deg(2.0);
   double shank = deg(1.0);
   double upper_arm = deg(2.0);
