@@ -257,13 +257,14 @@ void add_people_options(CLI::App& command, const std::shared_ptr<Options>& optio
       ->capture_default_str();
   command
       .add_option("--standing", options->standing_deg,
-                  "How far from plumb clients stand in the squat's still part, degrees, 1 sigma")
+                  "How far from plumb clients stand in the squat's still part, degrees, 1 sigma; "
+                  "drawn and stated")
       ->check(CLI::Range(0.0, 5.0))
       ->capture_default_str();
   command
       .add_option("--bends", options->bends_cm,
                   "How far off the toes a squat's clients keep the knees in the easy bends, cm, 1 "
-                  "sigma")
+                  "sigma; drawn and stated")
       ->check(CLI::Range(0.0, 5.0))
       ->capture_default_str();
   command

@@ -11,7 +11,8 @@
 
 namespace strapline::cli {
 
-/// Which sets the study draws. Everything else is what the simulator draws by default.
+/// Which sets the study draws. Everything else is what the simulator draws by default. How a client
+/// stands and bends, like soft tissue, is stated of the client as it is drawn.
 struct StudyOptions {
   std::string movement = "squat";  ///< one of synthetic::simulated_movements
   int sets = 200;
