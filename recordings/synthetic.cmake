@@ -4,6 +4,7 @@ set(STRAPLINE_SYNTHETIC_SOURCES
   src/synthetic/arm_params.cpp
   src/synthetic/arm_plan.cpp
   src/synthetic/body_motion.cpp
+  src/synthetic/desk_motion.cpp
   src/synthetic/disturbances.cpp
   src/synthetic/excursion.cpp
   src/synthetic/leg_bones.cpp

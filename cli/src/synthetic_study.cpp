@@ -117,10 +117,20 @@ dsp::Result<synthetic::SetParams> draw_params(const StudyOptions& options, std::
   return synthetic::SetParams(params);
 }
 
+/// The next stance, where feet are to be placed anew; other movements keep theirs.
+void place_feet_anew(synthetic::SetParams& params, std::uint64_t seed) {
+  auto* squat = std::get_if<synthetic::SquatSetParams>(&params);
+  if (squat != nullptr) squat->restance = synthetic::random_restance(seed);
+}
+
 /// The movement's straps, mounted badly.
 synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetParams& params,
                               std::uint64_t seed) {
   synthetic::StrapSetup setup = synthetic::usual_straps(params);
+  if (options.feet && !std::holds_alternative<synthetic::ArmSetParams>(params)) {
+    setup.placements.push_back({dsp::Segment::foot, dsp::Side::left});
+    setup.placements.push_back({dsp::Segment::foot, dsp::Side::right});
+  }
   setup.seed = seed;
   setup.part = options.part;
   setup.max_tilt = options.max_tilt;
@@ -151,8 +161,9 @@ MadeSet make_free_set(const StudyOptions& options, std::uint64_t seed) {
 
 MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
   if (options.movement == synthetic::kFree) return make_free_set(options, seed);
-  const auto params = draw_params(options, seed);
+  auto params = draw_params(options, seed);
   if (!params) return tl::make_unexpected(params.error());
+  if (options.feet) place_feet_anew(*params, seed);
   return synthetic::synthesize_set(*params, mounted(options, *params, seed), {},
                                    options.disturbances);
 }

@@ -86,6 +86,7 @@ const std::vector<MeasureInfo>& all_measures() {
       {"thigh_depth", "thigh depth", "maximum", "0° with the thigh horizontal, positive below"},
       {"knee_flexion", "knee flexion", "maximum", "0° straight, positive flexed"},
       {"hip_flexion", "hip flexion", "maximum", "0° standing, positive flexed"},
+      {"ankle_flexion", "ankle flexion", "maximum", "0° standing, shin towards the toes positive"},
       {"trunk_lean", "trunk lean", "at the turn", "positive forwards"},
       {"trunk_side_lean", "trunk side lean", "largest in size", "positive to the right"},
       {"back_rounding", "back rounding", "maximum", "0° standing, positive rounded"},

@@ -19,8 +19,11 @@
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
 #include "set_work.hpp"
+#include "stance.hpp"
 #include "strap_shift.hpp"
+#include "strap_slip.hpp"
 #include "strongest_turn.hpp"
+#include "upright_axes.hpp"
 #include "vertical_velocity.hpp"
 #include "working_leg.hpp"
 
@@ -76,8 +79,11 @@ void prepare(SetWork& work) {
           series.at_rest[static_cast<std::size_t>(i)];
     }
     rest.push_back(std::move(flags));
-    work.straps.push_back(
-        {s.placement, std::move(motion), series.gyr_bias, {}, {}, {}, {}, 0.0, 0.0});
+    PreparedStrap strap;
+    strap.placement = s.placement;
+    strap.motion = std::move(motion);
+    strap.gyr_bias = series.gyr_bias;
+    work.straps.push_back(std::move(strap));
   }
   work.parts = resolve_parts(work.input.parts, work.t, rest);
   if (!work.parts.still) return;
@@ -214,6 +220,11 @@ std::vector<Interval> start_postures(const SetWork& work) {
   return tops;
 }
 
+void tell_slips(SetWork& work) {
+  const auto slips = find_slips(work.straps, work.t, work.excursions);
+  work.notes.insert(work.notes.end(), slips.begin(), slips.end());
+}
+
 void settle_arms(SetWork& work) {
   remove_arm_heading_drift(work.straps, work.t, work.parts, start_postures(work), work.budget);
   align_arms(work.straps, work.t, work.parts, movement_samples(work, false), work.budget);
@@ -272,8 +283,7 @@ void measure(SetWork& work, SetAnalysis& result) {
   add_range_and_tempo(work.excursions, work.input.movement.first_phase, range_uncertainty(work),
                       result.reps);
   result.traces.push_back({work.range_trace, Unit::radian, work.range_angle});
-  const TraceSource source{work.straps, work.input.body, work.budget, depth_share(work),
-                           work.parts.aligned_by_set};
+  const TraceSource source = trace_source(work, depth_share(work));
   for (const std::string& base : work.input.movement.measures) {
     for (const MeasureTrace& trace : traces_of(base, source)) {
       for (std::size_t k = 0; k < result.reps.size(); ++k) {
@@ -298,7 +308,7 @@ void report_straps(const SetWork& work, SetAnalysis& result) {
     if (strap.alignment) {
       const Eigen::Vector3d y = strap.alignment->q_sensor_from_segment * Eigen::Vector3d::UnitY();
       report.tilt = std::acos(std::min(1.0, y.cwiseAbs().maxCoeff()));
-      report.hinge_axis_u = strap.alignment->axis_u;
+      if (strap.alignment->axis_u < kUnknownAxis) report.hinge_axis_u = strap.alignment->axis_u;
     }
     result.straps.push_back(report);
   }
@@ -340,11 +350,15 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   work.notes = find_shifts(work.straps, work.t, input.parts, work.budget);
   find_range_angle(work);
   segment_set(work);
+  tell_slips(work);
   if (of_the_arms(work)) {
     settle_arms(work);
   } else {
     settle_heading(work);
     settle_legs(work);
+  }
+  for (std::string& note : upright_axes(work.straps, work.t, work.excursions)) {
+    work.notes.push_back(std::move(note));
   }
 
   SetAnalysis result;

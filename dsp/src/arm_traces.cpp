@@ -52,9 +52,9 @@ class View {
   [[nodiscard]] Posture at(Index i) const {
     const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
     return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
-            tilt_variance_since_still(strap_, i),
+            tilt_variance_since_still(strap_, i) + square(strap_.shift_u),
             strap_.heading_u,
-            strap_.alignment->facing_u,
+            std::hypot(strap_.alignment->facing_u, strap_.twist_u),
             tissue * source_.depth_share[i] / std::sqrt(3.0),
             plumb_};
   }

@@ -26,6 +26,7 @@ ErrorBudget budget_for(const BodyDimensions& body) {
 }
 
 double soft_tissue(const ErrorBudget& budget, Segment segment) {
+  if (segment == Segment::foot) return budget.soft_tissue_foot;
   const bool thick = segment == Segment::thigh || segment == Segment::upper_arm;
   return thick ? budget.soft_tissue_thigh : budget.soft_tissue_limb;
 }

@@ -33,6 +33,10 @@ double hip_flexion(const Quaterniond& q_world_from_pelvis, const Quaterniond& q_
   return -turn_about_proximal_z(q_world_from_pelvis, q_world_from_thigh);
 }
 
+double ankle_flexion(const Quaterniond& q_world_from_shank, const Quaterniond& q_world_from_foot) {
+  return -turn_about_proximal_z(q_world_from_shank, q_world_from_foot);
+}
+
 double elbow_flexion(const Quaterniond& q_world_from_upper_arm,
                      const Quaterniond& q_world_from_forearm) {
   return -turn_about_proximal_z(q_world_from_upper_arm, q_world_from_forearm);

@@ -11,6 +11,7 @@
 #include "strapline/dsp/joint_angles.hpp"
 
 #include "arm_traces.hpp"
+#include "foot_traces.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -66,8 +67,9 @@ class SegmentView {
   }
   /// Variance, rad², of the segment's own heading since the alignment.
   double heading_variance(Index i) const {
-    return square(strap_.heading_u) + square(strap_.alignment->hinge_heading_u) +
-           tissue_variance(i);
+    const double stance = strap_.stance_u.size() == 0 ? 0.0 : strap_.stance_u[i];
+    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance) +
+           square(strap_.alignment->hinge_heading_u) + tissue_variance(i);
   }
 
   /// Variance, rad², of the trunk's own facing against the person's.
@@ -212,6 +214,7 @@ const std::map<std::string, Maker>& makers() {
       {"thigh_depth", {thigh_depth, true}},
       {"knee_flexion", {knee_flexion_trace, true}},
       {"hip_flexion", {hip_flexion_trace, true}},
+      {"ankle_flexion", {ankle_flexion_trace, true}},
       {"knee_line_distance", {knee_line_distance, true}},
       {"knee_line_angle", {knee_line_angle, true}},
       {"knee_travel", {knee_travel, true}},

@@ -32,6 +32,7 @@ struct TraceSource {
   const ErrorBudget& budget;
   Eigen::VectorXd depth_share;  ///< n, 0 standing … 1 at the set's deepest point
   bool aligned_by_set = false;
+  Eigen::Index still_from = 0, still_to = -1;  ///< grid samples of the still part; none: −1
 };
 
 /// All traces of the measure `base` (both sides of a sided one); empty for a name it doesn't know.

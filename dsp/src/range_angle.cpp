@@ -9,6 +9,7 @@
 
 #include "arm_alignment.hpp"
 #include "measure_traces.hpp"
+#include "stance.hpp"
 #include "strongest_turn.hpp"
 
 namespace strapline::dsp {
@@ -37,8 +38,7 @@ std::string range_measure(RangeAngle angle) {
 
 /// The mean of the sides worn, from the traces.
 bool joint_range_angle(SetWork& work, const std::string& base) {
-  const TraceSource source{work.straps, work.input.body, work.budget, VectorXd::Zero(work.t.size()),
-                           work.parts.aligned_by_set};
+  const TraceSource source = trace_source(work, VectorXd::Zero(work.t.size()));
   VectorXd sum = VectorXd::Zero(work.t.size());
   double sides = 0.0;
   for (const MeasureTrace& trace : traces_of(base, source)) {
@@ -119,6 +119,7 @@ void find_range_angle(SetWork& work) {
     align_arms(work.straps, work.t, work.parts, {}, work.budget);
   } else if (wanted != RangeAngle::strongest_turn) {
     for (PreparedStrap& strap : work.straps) align_strap(strap, work.t, work.parts);
+    carry_toe_lines(work.straps, work.t, work.parts);
   }
   const std::string base = range_measure(wanted);
   const bool found = wanted == RangeAngle::working_thigh_depth

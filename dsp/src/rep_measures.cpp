@@ -20,10 +20,11 @@ struct Statistic {
 };
 
 // measures.md: the statistic named first carries the plain name.
-constexpr std::array<Statistic, 18> kStatistics{{
+constexpr std::array<Statistic, 19> kStatistics{{
     {"thigh_depth", "", Pick::maximum},
     {"knee_flexion", "", Pick::maximum},
     {"hip_flexion", "", Pick::maximum},
+    {"ankle_flexion", "", Pick::maximum},
     {"trunk_lean", "", Pick::at_turn},
     {"trunk_lean", "_max", Pick::maximum},
     {"trunk_side_lean", "", Pick::largest_size},

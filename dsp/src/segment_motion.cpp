@@ -103,6 +103,7 @@ ResolvedParts resolve_parts(const RecordingParts& given, const VectorXd& t,
 }
 
 void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& parts) {
+  if (strap.placement.segment == Segment::foot) return;  // carry_toe_lines
   if (!parts.still) {
     strap.trouble = "no part in which the client stands still";
     return;
@@ -135,17 +136,22 @@ double tilt_variance_since_still(const PreparedStrap& strap, Index i) {
 }
 
 void follow_segment(PreparedStrap& strap) {
-  const Quaterniond to_start = turn_about_vertical(-strap.alignment->start_heading);
-  strap.q_world_from_segment.clear();
-  strap.q_world_from_segment.reserve(strap.motion.q_world_from_sensor.size());
-  for (const Quaterniond& q : strap.motion.q_world_from_sensor) {
-    strap.q_world_from_segment.push_back(to_start * q * strap.alignment->q_sensor_from_segment);
+  const double start = strap.alignment->start_heading;
+  const Quaterniond to_start = turn_about_vertical(-start);
+  const std::vector<Quaterniond>& q = strap.motion.q_world_from_sensor;
+  strap.q_world_from_segment.resize(q.size());
+  for (std::size_t at = 0; at < q.size(); ++at) {
+    const Quaterniond to_toe_line =
+        strap.stance.size() == 0
+            ? to_start
+            : turn_about_vertical(-start - strap.stance[static_cast<Index>(at)]);
+    strap.q_world_from_segment[at] = to_toe_line * q[at] * strap.alignment->q_sensor_from_segment;
   }
 }
 
 void remove_heading_drift(PreparedStrap& strap, const VectorXd& t, double still_s,
                           const std::vector<Interval>& standing, double heading_floor) {
-  if (!strap.alignment) return;
+  if (!strap.alignment || strap.placement.segment == Segment::foot) return;  // it is the measure
   const std::vector<Anchor> seen = anchors(strap, t, standing);
   double along = 0.0, squares = 0.0;
   for (const Anchor& a : seen) {

@@ -16,15 +16,19 @@ namespace strapline::dsp {
 /// One strap on its way through the analysis.
 struct PreparedStrap {
   Placement placement;
-  GridMotion motion;                          ///< sensor on the grid, own heading
-  Eigen::Vector3d gyr_bias;                   ///< rad/s
-  std::optional<SegmentAlignment> alignment;  ///< empty: `trouble` says why
+  GridMotion motion;                                   ///< sensor on the grid, own heading
+  Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s
+  std::optional<SegmentAlignment> alignment;           ///< empty: `trouble` says why
   std::string trouble;
   std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading
   std::optional<StrapShift> shift;  ///< between the still parts before and after the set
   double still_tilt_u = 0.0;  ///< rad, of the sensor's tilt in the still part, which zero is of
   double shift_u = 0.0;       ///< rad, where the strap has moved: how far off it may sit in between
-  double heading_u = 0.0;     ///< rad, of the heading after the drift is taken out
+  double twist_u = 0.0;  ///< rad, where it has slipped: how far off it may be turned about the limb
+  double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
+  /// n, rad: how far the leg's toe line has turned with its foot since it was found (stance.hpp),
+  /// and its uncertainty; empty without a strap on that foot.
+  Eigen::VectorXd stance, stance_u;
 };
 
 /// The parts of the recording as the analysis uses them, and what had to be assumed.
@@ -44,7 +48,8 @@ struct ResolvedParts {
 /// Fills `alignment` (or `trouble`) and `q_world_from_segment`.
 void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedParts& parts);
 
-/// Orientation of the segment in the world whose X is the start heading, from `alignment`.
+/// Orientation of the segment in the world whose X is the start heading, turned on with `stance`,
+/// from `alignment`.
 void follow_segment(PreparedStrap& strap);
 
 /// Variance, rad², of the sensor's tilt about one axis at a sample, against the still part, where

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <Eigen/Core>
@@ -11,6 +12,7 @@
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
+#include "measure_traces.hpp"
 #include "segment_motion.hpp"
 #include "working_leg.hpp"
 
@@ -37,6 +39,17 @@ struct SetWork {
 [[nodiscard]] inline bool of_the_arms(const SetWork& work) {
   return work.input.movement.range_angle == RangeAngle::elbow_flexion ||
          work.input.movement.range_angle == RangeAngle::elbow_extension;
+}
+
+/// What the traces are made from. `depth_share`: n, as TraceSource's.
+[[nodiscard]] inline TraceSource trace_source(const SetWork& work, Eigen::VectorXd depth_share) {
+  TraceSource source{work.straps, work.input.body, work.budget, std::move(depth_share),
+                     work.parts.aligned_by_set};
+  if (work.parts.still) {
+    source.still_from = nearest_index(work.t, work.parts.still->from_s);
+    source.still_to = nearest_index(work.t, work.parts.still->to_s);
+  }
+  return source;
 }
 
 /// Where the repetitions lie.

@@ -11,7 +11,9 @@ namespace {
 
 using Eigen::Index;
 
-constexpr double kCertain = 1.96;
+/// u: a tilt has two parts, so chance goes beyond it with exp(−3.6²/2) = 0.15 %, and in one set of
+/// six straps in a hundred.
+constexpr double kCertain = 3.6;
 
 bool is_arm(Segment segment) {
   return segment == Segment::upper_arm || segment == Segment::forearm;

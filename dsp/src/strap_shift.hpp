@@ -22,7 +22,7 @@ namespace strapline::dsp {
                                                     double again_u);
 
 /// Fills `shift` and `shift_u` of every strap where both still parts are marked, and returns a line
-/// for each that has moved by more than chance (1.96 u).
+/// for each that has moved by more than chance (3.6 u).
 [[nodiscard]] std::vector<std::string> find_shifts(std::vector<PreparedStrap>& straps,
                                                    const Eigen::VectorXd& t,
                                                    const RecordingParts& parts,

@@ -52,6 +52,25 @@ TEST(JointAngles, HipFlexionIsPositiveWithTheThighForward) {
               1e-12);
 }
 
+TEST(JointAngles, AnkleFlexionIsPositiveWithTheShinOverTheToes) {
+  EXPECT_NEAR(ankle_flexion(about_z(0.0), about_z(0.0)), 0.0, 1e-12);
+  // A flat foot and a shin that leans forwards by 30° (negatively about Z).
+  EXPECT_NEAR(ankle_flexion(about_z(-30.0 * kDegree), about_z(0.0)), 30.0 * kDegree, 1e-12);
+  // An upright shin: toes up is positive, heel up (toes down) negative.
+  EXPECT_NEAR(ankle_flexion(about_z(0.0), about_z(10.0 * kDegree)), 10.0 * kDegree, 1e-12);
+  EXPECT_NEAR(ankle_flexion(about_z(0.0), about_z(-25.0 * kDegree)), -25.0 * kDegree, 1e-12);
+}
+
+// Sources: Wu et al. 2002, ankle (the first axis is the shank's Z, dorsiflexion positive about it);
+// Grood & Suntay 1983: what the foot turns about its own Y and tips sideways does not enter.
+TEST(JointAngles, AnkleFlexionIsTheFirstOfThreeGroodSuntayAngles) {
+  const Quaterniond shank = about_y(-0.3) * about_z(-0.5) * about_x(0.1);
+  for (const double tipped : {-0.2, 0.0, 0.15}) {
+    const Quaterniond joint = about_z(0.45) * about_x(tipped) * about_y(0.25);
+    EXPECT_NEAR(ankle_flexion(shank, shank * joint), 0.45, 1e-12);
+  }
+}
+
 TEST(JointAngles, LeansArePositiveForwardsAndToTheRight) {
   EXPECT_NEAR(forward_lean(about_z(-0.3)), 0.3, 1e-12);
   EXPECT_NEAR(side_lean(about_x(0.2)), 0.2, 1e-12);

@@ -76,6 +76,20 @@ TEST(Orientation, AHundredSamplesSavedAndRestoredEqualTwoHundredInOneGo) {
   }
 }
 
+// Sample by sample, as live, and over a whole series at once; nothing looks ahead.
+TEST(Orientation, TheBatchEqualsTheStream) {
+  const InertialSeries data = squatting_thigh().record(20.0, 100.0);
+  const OrientationSeries batch = streaming_orientation(data);
+  OrientationFilter live;
+  for (Index i = 0; i < data.size(); ++i) {
+    live.update(i == 0 ? 0.0 : data.t[i] - data.t[i - 1], data.gyr.col(i), data.acc.col(i));
+    const auto at = static_cast<std::size_t>(i);
+    ASSERT_EQ(live.orientation().coeffs(), batch.q_world_from_sensor[at].coeffs()) << i;
+    ASSERT_EQ(live.tilt_u(), batch.tilt_u[i]) << i;
+    ASSERT_EQ(live.heading_u(), batch.heading_u[i]) << i;
+  }
+}
+
 TEST(Orientation, TurningTheSensorInItsHousingTurnsTheResultAlong) {
   SwingingStrap strap = squatting_thigh();
   const auto plain = smoothed_orientation(strap.record(20.0, 100.0));

@@ -3,6 +3,7 @@
 strapline_test(test_synthetic
   SOURCES
     synthetic_arms.cpp
+    synthetic_desk.cpp
     synthetic_disturbances.cpp
     synthetic_jet.cpp
     synthetic_one_leg.cpp

@@ -138,9 +138,60 @@ TEST(SyntheticBody, MirroredParametersGiveTheMirroredMovement) {
     EXPECT_NEAR(a.hip_flexion.left, b.hip_flexion.right, 1e-9);
     EXPECT_NEAR(a.knee_line_distance.left, b.knee_line_distance.right, 1e-9);
     EXPECT_NEAR(a.knee_travel.right, b.knee_travel.left, 1e-9);
+    EXPECT_NEAR(a.ankle_flexion.left, b.ankle_flexion.right, 1e-9);
     EXPECT_NEAR(a.trunk_lean, b.trunk_lean, 1e-9);
     EXPECT_NEAR(a.trunk_side_lean, -b.trunk_side_lean, 1e-9);
   });
+}
+
+TEST(SyntheticBody, FeetPlacedAnewStayThereAndTurnTheToeLineWithThem) {
+  SquatSetParams params = exact_params();
+  params.restance.toe_out = {deg(8.0), deg(-5.0)};
+  params.restance.ankle_spacing = cm(4.0);
+  const SquatMotion motion(params);
+  const auto foot = [&](Side side, double t) {
+    return motion.segment({dsp::Segment::foot, side}, t);
+  };
+  const auto toe_out = [&](Side side, double t) {
+    const Eigen::Matrix3d frame = foot(side, t).world_from_segment;
+    return (side == Side::right ? 1.0 : -1.0) * std::atan2(frame(2, 0), frame(0, 0));
+  };
+  const double before = motion.parts().align->to_s, set = motion.parts().set->from_s;
+  EXPECT_NEAR(toe_out(Side::left, before), params.stance.toe_out.left, 1e-12);
+  double highest = 0.0;
+  for (double t = before; t < set; t += 0.01) {
+    highest = std::max(highest, foot(Side::left, t).position.y());
+  }
+  EXPECT_GT(highest, motion.body().ankle_height + cm(1.0));  // a step, not a slide
+  for (double t = set; t < motion.end_s(); t += 0.1) {
+    EXPECT_NEAR(toe_out(Side::left, t), params.stance.toe_out.left + deg(8.0), 1e-12);
+    EXPECT_NEAR(toe_out(Side::right, t), params.stance.toe_out.right - deg(5.0), 1e-12);
+    EXPECT_NEAR(foot(Side::left, t).position.y(), motion.body().ankle_height, 1e-12);
+    EXPECT_NEAR(foot(Side::right, t).position.z() - foot(Side::left, t).position.z(),
+                params.stance.ankle_spacing + cm(4.0), 1e-12);
+    EXPECT_NEAR((motion.leg(Side::left, t).ankle - foot(Side::left, t).position).norm(), 0.0,
+                1e-12);
+  }
+}
+
+// The ankle's flexion counts from standing; with flat feet and the knees over the toe line it is
+// how far the shank leans.
+TEST(SyntheticBody, AnkleFlexionIsTheLeanOfTheShankOverAFlatFoot) {
+  SquatSetParams params = exact_params();
+  params.stance.ankle_spacing = lengths_of(params.body).hip_spacing;
+  params.stance.toe_out = {0.0, 0.0};
+  params.knee_dip = 0.0;
+  const SquatMotion motion(params);
+  const auto lean = [&](double t) {
+    const LegCentres leg = motion.leg(Side::left, t);
+    return std::atan2(leg.knee.x() - leg.ankle.x(), leg.knee.y() - leg.ankle.y());
+  };
+  double most = 0.0;
+  for_times(motion, [&](double t) {
+    EXPECT_NEAR(motion.measures(t).ankle_flexion.left, lean(t) - lean(1.0), 1e-9);
+    most = std::max(most, motion.measures(t).ankle_flexion.left);
+  });
+  EXPECT_GT(most, deg(20.0));
 }
 
 TEST(SyntheticBody, AlignmentBendsKeepTheKneeOverTheToeLineUpToTheStatedError) {

@@ -26,8 +26,10 @@ Vector3d rotation_vector(const Matrix3d& rotation) {
   return aa.angle() * aa.axis();
 }
 
+/// The feet are placed anew, too.
 SquatSetParams lively_params(std::uint64_t seed) {
   SquatSetParams params = random_squat_params(seed);
+  params.restance = random_restance(seed);
   params.reps = 3;
   params.pause_after.reset();
   return params;

@@ -37,7 +37,10 @@ INSTANTIATE_TEST_SUITE_P(Synthetic, EveryOneLegMovement, ::testing::ValuesIn(one
 TEST_P(EveryOneLegMovement, SensorsFeelTheDerivativesOfTheirPath) {
   const OneLegMotion motion = make_motion(random_one_leg_params(3, GetParam())).value();
   constexpr double h = 1e-4;
-  for (const Placement placement : StrapSetup{}.placements) {
+  std::vector<Placement> placements = StrapSetup{}.placements;
+  placements.push_back({Segment::foot, Side::left});
+  placements.push_back({Segment::foot, Side::right});
+  for (const Placement placement : placements) {
     Random random(5);
     const StrapMount mount = draw_mount(motion, placement, StrapSetup{}, random);
     for (double t = 1.0; t < motion.end_s() - 1.0; t += 0.37) {

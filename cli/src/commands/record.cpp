@@ -50,13 +50,16 @@ nlohmann::json as_json(const Kept& kept) {
   const recordings::Recording& recording = kept.made.recording;
   nlohmann::json straps = nlohmann::json::array();
   for (const auto& strap : recording.straps) {
-    straps.push_back({{"placement", dsp::to_string(strap.placement)},
-                      {"readings", strap.t.size()},
-                      {"batches_lost", strap.link.lost},
-                      {"batches_resent", strap.link.resent},
-                      {"frames_corrupt", strap.link.corrupt},
-                      {"readings_dropped", strap.link.device_dropped},
-                      {"readings_saturated", strap.link.device_saturated}});
+    straps.push_back(
+        {{"placement", dsp::to_string(strap.placement)},
+         {"readings", strap.t.size()},
+         {"batches_lost", strap.link.lost},
+         {"batches_resent", strap.link.resent},
+         {"frames_corrupt", strap.link.corrupt},
+         {"readings_dropped", strap.link.device_dropped},
+         {"readings_saturated", strap.link.device_saturated},
+         {"calibrated_utc",
+          strap.calibration ? nlohmann::json(strap.calibration->made_utc) : nlohmann::json()}});
   }
   nlohmann::json parts = nlohmann::json::object();
   const auto add = [&](const char* name, const std::optional<dsp::Interval>& part) {
@@ -89,9 +92,10 @@ std::string as_text(const Kept& kept) {
   if (kept.outcome.part_reps > 0) text += fmt::format(" and {} part reps", kept.outcome.part_reps);
   text += '\n';
   for (const auto& strap : recording.straps) {
-    text += fmt::format("  {:<16} {:>7} readings, {} batches lost, {} resent, {} frames corrupt\n",
-                        dsp::to_string(strap.placement), strap.t.size(), strap.link.lost,
-                        strap.link.resent, strap.link.corrupt);
+    text +=
+        fmt::format("  {:<16} {:>7} readings, {} batches lost, {} resent, {} frames corrupt, {}\n",
+                    dsp::to_string(strap.placement), strap.t.size(), strap.link.lost,
+                    strap.link.resent, strap.link.corrupt, calibration_words(strap));
   }
   for (const std::string& note : kept.made.notes) text += "  " + note + '\n';
   const auto& parts = recording.parts;

@@ -5,7 +5,9 @@
 #include <nlohmann/json.hpp>
 
 #include "strapline/acquisition/serial_ports.hpp"
+#include "strapline/recordings/calibration_store.hpp"
 
+#include "../calibration_folder.hpp"
 #include "../command.hpp"
 #include "../live/strap_probe.hpp"
 
@@ -19,6 +21,7 @@ struct Options {
   bool probe = false;
   double timeout_s = 2.0;
   bool json = false;
+  std::string calibrations;  ///< folder; empty: the usual one
 };
 
 /// One line of the list: a port, an answer, or both.
@@ -26,6 +29,7 @@ struct Entry {
   std::string address;
   std::optional<acq::SerialPortInfo> port;
   std::optional<ProbeResult> answer;
+  std::string calibrated_utc = {};  ///< of the strap that answered; empty: never
 };
 
 std::string version_text(std::uint32_t version) {
@@ -40,13 +44,15 @@ double rate_of(const firmware_protocol::Identity& identity) {
   return static_cast<double>(identity.rate.numerator) / identity.rate.denominator;
 }
 
-std::string answer_text(const ProbeResult& answer) {
+std::string answer_text(const ProbeResult& answer, const std::string& calibrated) {
   if (!answer.identity) return "no strap: " + answer.why_not;
   const auto& id = *answer.identity;
   return fmt::format(
-      "strap {:016x}, firmware {}, {:.4g} Hz{}{}", id.device_id, version_text(id.firmware_version),
-      rate_of(id), id.part_name.length > 0 ? ", part " + part_of(id) : "",
-      answer.battery_percent ? fmt::format(", battery {} %", *answer.battery_percent) : "");
+      "strap {:016x}, firmware {}, {:.4g} Hz{}{}, {}", id.device_id,
+      version_text(id.firmware_version), rate_of(id),
+      id.part_name.length > 0 ? ", part " + part_of(id) : "",
+      answer.battery_percent ? fmt::format(", battery {} %", *answer.battery_percent) : "",
+      calibrated.empty() ? "not calibrated" : "calibrated " + calibrated.substr(0, 10));
 }
 
 std::string as_text(const std::vector<Entry>& entries) {
@@ -56,7 +62,7 @@ std::string as_text(const std::vector<Entry>& entries) {
     if (entry.port && !entry.port->description.empty()) {
       line += fmt::format("  {} ({})", entry.port->description, entry.port->transport);
     }
-    if (entry.answer) line += "  " + answer_text(*entry.answer);
+    if (entry.answer) line += "  " + answer_text(*entry.answer, entry.calibrated_utc);
     text += line + '\n';
   }
   return text;
@@ -81,6 +87,8 @@ nlohmann::json as_json(const Entry& entry) {
                      {"part", part_of(id)},
                      {"acc_scale", 1e-12 * static_cast<double>(id.acc_scale_pico)},
                      {"gyr_scale", 1e-12 * static_cast<double>(id.gyr_scale_pico)}};
+  object["strap"]["calibrated_utc"] =
+      entry.calibrated_utc.empty() ? nlohmann::json() : nlohmann::json(entry.calibrated_utc);
   if (entry.answer->battery_percent) {
     object["strap"]["battery_percent"] = *entry.answer->battery_percent;
   }
@@ -113,9 +121,24 @@ dsp::Result<std::vector<Entry>> list(const Options& options) {
   return entries;
 }
 
+/// Looks up when each strap that answered was calibrated; a file that cannot be read is said.
+void date_calibrations(const Options& options, std::vector<Entry>& entries, std::ostream& err) {
+  for (Entry& entry : entries) {
+    if (!entry.answer || !entry.answer->identity) continue;
+    const auto stored = recordings::find_calibration(calibration_folder(options.calibrations),
+                                                     entry.answer->identity->device_id);
+    if (!stored) {
+      err << "strapline: " << stored.error().line() << '\n';
+    } else if (*stored) {
+      entry.calibrated_utc = (*stored)->calibration.made_utc;
+    }
+  }
+}
+
 void straps(const Options& options, Run& run) {
-  const auto entries = list(options);
+  auto entries = list(options);
   if (!entries) return run.fail(entries.error());
+  date_calibrations(options, *entries, run.console.err);
   if (options.json) {
     nlohmann::json all = nlohmann::json::array();
     for (const Entry& entry : *entries) all.push_back(as_json(entry));
@@ -149,6 +172,8 @@ void add_straps(CLI::App& app, Run& run) {
   command->add_option("--timeout", options->timeout_s, "How long to wait for an answer, s")
       ->check(CLI::Range(0.1, 60.0))
       ->capture_default_str();
+  command->add_option("--calibrations", options->calibrations, "Where calibrations are kept")
+      ->type_name("FOLDER");
   command->add_flag("--json", options->json, "Print JSON");
   command->callback([options, &run] { straps(*options, run); });
 }

@@ -22,10 +22,12 @@ struct Options {
   std::string file, truth, movement = "squat", part;
   std::vector<std::string> placements, disturbances;
   double idle_minutes = 0.0;
+  int desk_poses = 0, desk_turns = 0;
   std::uint64_t seed = 1;
   bool random = false, overwrite = false, orientations = false;
   std::optional<int> reps;
   std::optional<double> depth, knee_line, trunk_lean, toe_out, height;  // deg, cm, deg, deg, m
+  std::optional<double> set_toe_out;                                    // deg
   std::optional<std::string> tempo;
   std::optional<double> elbow_turn, body_line;  // deg
   std::optional<double> tilt, twist, soft_tissue, rate;
@@ -68,6 +70,9 @@ void set_own(const Options& options, synthetic::SquatSetParams& params) {
   if (options.knee_line) params.knee_line = {cm(*options.knee_line), cm(*options.knee_line)};
   if (options.trunk_lean) params.trunk_lean = deg(*options.trunk_lean);
   if (options.toe_out) params.stance.toe_out = {deg(*options.toe_out), deg(*options.toe_out)};
+  if (!options.set_toe_out) return;
+  const double anew = deg(*options.set_toe_out);
+  params.restance.toe_out = {anew - params.stance.toe_out.left, anew - params.stance.toe_out.right};
 }
 
 void set_own(const Options& options, synthetic::OneLegSetParams& params) {
@@ -144,6 +149,12 @@ dsp::Result<synthetic::SyntheticSet> draw_set(const Options& options) {
   if (!params) return tl::make_unexpected(params.error());
   const auto setup = setup_of(options, *params);
   if (!setup) return tl::make_unexpected(setup.error());
+  if (options.desk_poses > 0) {
+    auto desk =
+        synthetic::synthesize_desk({options.seed, options.desk_poses, options.desk_turns}, *setup);
+    if (desk) desk->recording.description.started_utc = full_time(options.set.started_utc);
+    return desk;
+  }
   if (options.idle_minutes > 0.0) {
     return synthetic::synthesize_idle({options.seed, options.movement, options.idle_minutes},
                                       *setup);
@@ -220,6 +231,16 @@ void add_movement_options(CLI::App& command, Options& options) {
                   "Instead of a set: so many minutes of walking, stairs, talking, strap handling")
       ->check(CLI::Range(0.0, 60.0))
       ->type_name("MIN");
+  command
+      .add_option("--desk", options.desk_poses,
+                  "Instead of a set: the straps lie on the desk in so many ways (see calibrate)")
+      ->check(CLI::Range(1, 100))
+      ->type_name("POSES");
+  command
+      .add_option("--desk-turns", options.desk_turns,
+                  "With --desk: then each is turned so many times round about each axis")
+      ->check(CLI::Range(0, 20))
+      ->type_name("N");
   command.add_option("--reps", options.reps, "Reps [5]")->type_name("N");
   command
       .add_option("--depth", options.depth,
@@ -238,6 +259,10 @@ void add_movement_options(CLI::App& command, Options& options) {
                   "Legs: trunk lean at the turn, degrees [squat 35]")
       ->type_name("DEG");
   command.add_option("--toe-out", options.toe_out, "Legs: toes turned out, degrees [squat 12]")
+      ->type_name("DEG");
+  command
+      .add_option("--set-toe-out", options.set_toe_out,
+                  "Squats: the feet are placed anew after the bends, with so much toe-out")
       ->type_name("DEG");
   command
       .add_option(

@@ -299,6 +299,8 @@ void add_verify(CLI::App& app, Run& run) {
       ->check(CLI::Range(0.0, 45.0))
       ->capture_default_str();
   add_people_options(*command, options);
+  command->add_flag("--feet", options->study.feet,
+                    "Straps on the feet, too, which squats place anew after the easy bends");
   command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
   command->add_flag("--disturbances{all}", options->disturbances,
                     "What else happens in the sets: all, or --disturbances=pause,grind,…");

@@ -11,10 +11,9 @@ SegmentFrame<S> segment_frame(const SetPlan& plan, dsp::Placement placement,
   using dsp::Segment;
   const bool right = placement.side == dsp::Side::right;
   if (placement.segment == Segment::foot) {
-    const ToeLine line = toe_line(plan.params.stance, right);
-    Eigen::Matrix3d frame;
-    frame << line.along, Eigen::Vector3d::UnitY(), line.along.cross(Eigen::Vector3d::UnitY());
-    return {ankle_centre(plan, right).template cast<S>(), frame.template cast<S>()};
+    const FootPlace<S>& foot = foot_of(drives, right);
+    return {ankle_centre(plan, drives, right),
+            foot_frame<S>(toe_line<S>(foot.toe_out, right), foot.heel)};
   }
   const SidePair<Vector3<S>> hips = hip_centres(plan, drives);
   if (placement.segment == Segment::thigh || placement.segment == Segment::shank) {

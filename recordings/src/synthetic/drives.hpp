@@ -1,7 +1,6 @@
 #pragma once
 
-#include "segment_frame.hpp"
-#include "set_plan.hpp"
+#include "feet.hpp"
 #include "sway.hpp"
 
 namespace strapline::recordings::synthetic {
@@ -17,6 +16,7 @@ struct Drives {
   S knee_choice{};  ///< 0 straight: knee on the ankle–hip line; 1: on the asked knee line
   S thigh_twist{};  ///< rad
   S pelvis_lean{}, lower_back_lean{}, trunk_lean{}, side_lean{};  ///< rad
+  SidePair<FootPlace<S>> feet;
 };
 
 /// Over the first 70 % of lifting.
@@ -66,11 +66,12 @@ void add_chain_inputs(const SetPlan& plan, Drives<S>& drives) {
   const SquatSetParams& p = plan.params;
   const S shank = S(p.posture.shank_lean) + drives.shank;
   const S thigh = S(p.posture.thigh_lean) + drives.travel;
-  const double along = std::cos(0.5 * (p.stance.toe_out.left + p.stance.toe_out.right));
-  drives.hip_x = S(along) * (S(plan.body.shank) * sin(shank) - S(plan.body.thigh) * sin(thigh));
+  const S along = cos(S(0.5) * (drives.feet.left.toe_out + drives.feet.right.toe_out));
+  drives.hip_x = along * (S(plan.body.shank) * sin(shank) - S(plan.body.thigh) * sin(thigh));
   const S share = drives.travel / S(deg(90.0));
   const S half = S(0.5 * p.asymmetry.flexion) * share;
-  drives.flexion = {shank + thigh + half, shank + thigh - half};
+  drives.flexion = {shank + thigh + half + drives.feet.left.flexion,
+                    shank + thigh - half + drives.feet.right.flexion};
   drives.knee_choice = smoothstep<S>(drives.travel / S(drives.knee_within));
   drives.thigh_twist = S(p.knee_twist) * share;
   drives.hip_z = S(p.asymmetry.pelvis_shift) * share;
@@ -82,10 +83,13 @@ template <class S>
 Drives<S> drives_at(const SetPlan& plan, const S& t) {
   const SquatSetParams& p = plan.params;
   Drives<S> drives;
+  drives.feet = {foot_at(plan, false, t), foot_at(plan, true, t)};
   add_excursions(plan, t, drives);
   add_chain_inputs(plan, drives);
   const S bent = drives.trunk_lean;
   add_sway(plan, t, drives);
+  lift_by_flexion<S>(plan.body, drives.flexion.left, drives.feet.left);
+  lift_by_flexion<S>(plan.body, drives.flexion.right, drives.feet.right);
   drives.pelvis_lean = S(p.posture.pelvis_lean) + S(p.pelvis_share) * bent;
   drives.lower_back_lean = S(p.posture.lower_back_lean) + S(0.5 + 0.5 * p.pelvis_share) * bent;
   drives.trunk_lean += S(p.posture.trunk_lean);

@@ -16,7 +16,7 @@ double knee_flexion(const Leg<double>& leg) {
 }
 
 /// Frontal plane projection angle: hip→knee against knee→ankle, seen along the toe line.
-double knee_line_angle(const Leg<double>& leg, const ToeLine& toe) {
+double knee_line_angle(const Leg<double>& leg, const ToeLine<double>& toe) {
   const Eigen::Vector3d thigh = (leg.knee - leg.hip).normalized();
   if (-thigh.y() < std::sin(kFrontalLimit)) return std::numeric_limits<double>::quiet_NaN();
   const auto inclination = [&](const Eigen::Vector3d& down) {
@@ -31,8 +31,25 @@ double forward_lean(const Eigen::Matrix3d& world_from_segment) {
 
 }  // namespace
 
-void measure_leg(const BodyLengths& body, const ToeLine& toe, const Leg<double>& leg, bool right,
-                 BoneMeasures& out) {
+double ankle_angle(const Leg<double>& leg, const Eigen::Matrix3d& world_from_foot) {
+  const Eigen::Vector3d foot_y = leg.world_from_shank.transpose() * world_from_foot.col(1);
+  return -std::atan2(foot_y.x(), foot_y.y());  // toes up: about the shank's Z
+}
+
+Sides mean_over(const dsp::Interval& part, const std::function<Sides(double)>& angle) {
+  constexpr double kStep = 0.05;  // s
+  Sides mean;
+  double count = 0.0;
+  for (double t = part.from_s; t <= part.to_s; t += kStep, count += 1.0) {
+    const Sides now = angle(t);
+    mean.left += now.left;
+    mean.right += now.right;
+  }
+  return {mean.left / count, mean.right / count};
+}
+
+void measure_leg(const BodyLengths& body, const ToeLine<double>& toe, const Leg<double>& leg,
+                 bool right, BoneMeasures& out) {
   const auto put = [right](Sides& sides, double value) {
     (right ? sides.right : sides.left) = value;
   };
@@ -64,6 +81,7 @@ std::vector<BoneValue> bone_values(const BoneMeasures& m) {
   add("thigh_depth", m.thigh_depth, dsp::Unit::radian);
   add("knee_flexion", m.knee_flexion, dsp::Unit::radian);
   add("hip_flexion", m.hip_flexion, dsp::Unit::radian);
+  add("ankle_flexion", m.ankle_flexion, dsp::Unit::radian);
   add("knee_line_distance", m.knee_line_distance, dsp::Unit::metre);
   add("knee_line_angle", m.knee_line_angle, dsp::Unit::radian);
   add("knee_travel", m.knee_travel, dsp::Unit::metre);

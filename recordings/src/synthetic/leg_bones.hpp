@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "strapline/recordings/synthetic/body_motion.hpp"
@@ -15,8 +16,14 @@ struct TrunkFrames {
 };
 
 /// Fills in what measures.md reads off one leg.
-void measure_leg(const BodyLengths& body, const ToeLine& toe, const Leg<double>& leg, bool right,
-                 BoneMeasures& out);
+void measure_leg(const BodyLengths& body, const ToeLine<double>& toe, const Leg<double>& leg,
+                 bool right, BoneMeasures& out);
+
+/// Grood & Suntay's flexion between shank and foot, rad, dorsiflexion positive; absolute.
+[[nodiscard]] double ankle_angle(const Leg<double>& leg, const Eigen::Matrix3d& world_from_foot);
+
+/// Mean of `angle` (left, right) over the part, in steps of 50 ms.
+[[nodiscard]] Sides mean_over(const dsp::Interval& part, const std::function<Sides(double)>& angle);
 
 /// Fills in the trunk's measures and the hips'. `standing_rounding`: rad, of the back when
 /// standing.

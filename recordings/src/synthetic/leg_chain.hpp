@@ -12,31 +12,15 @@ struct Leg {
   Matrix3<S> world_from_thigh, world_from_shank;
 };
 
-/// Horizontal unit vectors of a foot: along the toe line, and inwards (towards the other leg).
-struct ToeLine {
-  Eigen::Vector3d along, inwards;
-};
-
-inline ToeLine toe_line(const Stance& stance, bool right) {
-  const double side = right ? 1.0 : -1.0;
-  const double angle = right ? stance.toe_out.right : stance.toe_out.left;
-  const double c = std::cos(angle);
-  const double s = std::sin(angle);
-  return {{c, 0.0, side * s}, {s, 0.0, -side * c}};
-}
-
-inline Eigen::Vector3d ankle_centre(const SetPlan& plan, bool right) {
-  const double side = right ? 1.0 : -1.0;
-  return {0.0, plan.body.ankle_height, side * 0.5 * plan.params.stance.ankle_spacing};
-}
-
-/// Squared distance from ankle to hip at a knee flexion (law of cosines).
 template <class S>
-S leg_length_squared(const BodyLengths& body, const S& flexion) {
-  using std::cos;
-  const double a = body.shank;
-  const double b = body.thigh;
-  return S(a * a + b * b) + S(2.0 * a * b) * cos(flexion);
+const FootPlace<S>& foot_of(const Drives<S>& drives, bool right) {
+  return right ? drives.feet.right : drives.feet.left;
+}
+
+template <class S>
+Vector3<S> ankle_centre(const SetPlan& plan, const Drives<S>& drives, bool right) {
+  const FootPlace<S>& foot = foot_of(drives, right);
+  return {S(0.0), S(plan.body.ankle_height) + foot.lift, S(right ? 1.0 : -1.0) * foot.outwards};
 }
 
 /// Both hip centres: horizontally where the drives put them, each as high as its leg is long. The
@@ -56,7 +40,7 @@ SidePair<Vector3<S>> hip_centres(const SetPlan& plan, const Drives<S>& drives) {
   SidePair<Vector3<S>> hips;
   const auto place = [&](bool right, const S& l2) {
     const S half = width * S(right ? 0.5 : -0.5);
-    const Vector3<S> ankle = ankle_centre(plan, right).template cast<S>();
+    const Vector3<S> ankle = ankle_centre(plan, drives, right);
     const S dx = drives.hip_x + half * sin_turn;
     const S dz = drives.hip_z + half * cos_turn - ankle.z();
     return Vector3<S>(ankle.x() + dx, ankle.y() + sqrt(l2 - dx * dx - dz * dz), ankle.z() + dz);
@@ -87,7 +71,7 @@ struct KneeDrive {
 /// of the leg's plane: the knee is a pure hinge except for thigh_twist. Not a number where the knee
 /// line is out of reach (|sine| > 1).
 template <class S>
-Leg<S> leg_between(const BodyLengths& body, const ToeLine& toe, bool right,
+Leg<S> leg_between(const BodyLengths& body, const ToeLine<S>& toe, bool right,
                    const KneeDrive<S>& knee, const Vector3<S>& ankle, const Vector3<S>& hip) {
   using std::sin;
   using std::sqrt;
@@ -96,7 +80,7 @@ Leg<S> leg_between(const BodyLengths& body, const ToeLine& toe, bool right,
   Leg<S> leg;
   leg.hip = hip;
   leg.ankle = ankle;
-  const Vector3<S> inwards = toe.inwards.template cast<S>();
+  const Vector3<S>& inwards = toe.inwards;
   const S length2 = leg_length_squared(body, knee.flexion);
   const S length = sqrt(length2);
   const Vector3<S> line = (hip - leg.ankle) / length;
@@ -124,8 +108,9 @@ Leg<S> leg_between(const SetPlan& plan, const Drives<S>& drives, bool right,
   const KneeDrive<S> knee{right ? drives.flexion.right : drives.flexion.left,
                           right ? drives.knee_line.right : drives.knee_line.left,
                           drives.knee_choice, drives.thigh_twist};
-  const Vector3<S> ankle = ankle_centre(plan, right).template cast<S>();
-  return leg_between<S>(plan.body, toe_line(plan.params.stance, right), right, knee, ankle, hip);
+  const Vector3<S> ankle = ankle_centre(plan, drives, right);
+  return leg_between<S>(plan.body, toe_line<S>(foot_of(drives, right).toe_out, right), right, knee,
+                        ankle, hip);
 }
 
 template <class S>

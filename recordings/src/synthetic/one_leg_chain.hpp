@@ -15,11 +15,15 @@ template <class S>
 struct OneLegDrives {
   SidePair<LegRole<S>> working, other;
   SidePair<S> knee_line;
-  S ahead{}, up{};  ///< m, of the working foot
-  S placed{};       ///< 0 standing … 1 in the start position
+  S ahead{}, up{};   ///< m, of the working foot
+  SidePair<S> heel;  ///< rad, each foot's heel up
+  S placed{};        ///< 0 standing … 1 in the start position
   double knee_within = deg(30.0);
   Drives<S> body;  ///< of the trunk, and sway
 };
+
+/// rad, of the foot that does not work in the start position: on its toes, or hanging.
+inline constexpr double kHeelUp = deg(25.0);
 
 inline double& pick(Sides& sides, bool right) { return right ? sides.right : sides.left; }
 template <class T>
@@ -46,6 +50,7 @@ void add_step(const OneLegExcursion& e, const S& t, OneLegDrives<S>& drives) {
   const S swing =
       bump<S>((t - S(e.start)) / S(e.lowering)) + bump<S>((t - S(e.lifting_start)) / S(e.lifting));
   pick(drives.working, e.side == dsp::Side::right).shank -= S(reach) * swing;
+  pick(drives.heel, e.side == dsp::Side::right) += S(deg(25.0)) * (bump<S>(there) + bump<S>(back));
 }
 
 template <class S>
@@ -62,6 +67,7 @@ void add_excursion(const OneLegExcursion& e, const S& t, OneLegDrives<S>& drives
     LegRole<S>& role = pick(works ? drives.working : drives.other, right);
     role.thigh += S(angles.thigh) * s;
     role.shank += S(angles.shank) * s;
+    if (!works) pick(drives.heel, right) += S(e.heel_up) * s;
   }
   if (e.step > 0.0) add_step(e, t, drives);
 }
@@ -80,6 +86,7 @@ void add_stance(const OneLegPlan& plan, const S& t, OneLegDrives<S>& drives) {
   pick(drives.working, right).shank += S(p.working.stance_shank) * drives.placed;
   pick(drives.other, !right).thigh += S(plan.other_stance.thigh) * drives.placed;
   pick(drives.other, !right).shank += S(plan.other_stance.shank) * drives.placed;
+  pick(drives.heel, !right) += S(kHeelUp) * drives.placed;
   drives.ahead += S(p.step) * drives.placed;
   drives.up += S(p.box) * drives.placed;
 }
@@ -126,16 +133,18 @@ InPlane<S> ankle_to_hip(const BodyLengths& body, const S& thigh, const S& shank)
           S(body.shank) * cos(shank) + S(body.thigh) * cos(thigh)};
 }
 
-inline Stance stance_of(const OneLegPlan& plan) { return {0.0, plan.params.toe_out}; }
+inline ToeLine<double> toe_line_of(const OneLegPlan& plan, bool right) {
+  return toe_line<double>(of_side(plan.params.toe_out, right), right);
+}
 
 /// A leg's own plane: along its toe line, and up as it slants.
 struct LegPlane {
-  ToeLine toe;
+  ToeLine<double> toe;
   Eigen::Vector3d up;
 };
 
 inline LegPlane leg_plane(const OneLegPlan& plan, bool right) {
-  const ToeLine toe = toe_line(stance_of(plan), right);
+  const ToeLine<double> toe = toe_line_of(plan, right);
   const double slant = right ? plan.params.slant.right : plan.params.slant.left;
   return {toe, Eigen::Vector3d::UnitY() * std::cos(slant) + toe.inwards * std::sin(slant)};
 }
@@ -189,7 +198,8 @@ Leg<S> leg_of(const OneLegPlan& plan, const OneLegDrives<S>& drives, bool right,
   knee.line = pick(drives.knee_line, right);
   knee.choice = smoothstep<S>((works.thigh + works.shank) / S(drives.knee_within));
   knee.twist = S(p.knee_twist) * works.thigh / S(deg(90.0));
-  return leg_between<S>(plan.body, plane.toe, right, knee, ankle, hip);
+  const ToeLine<S> toe{plane.toe.along.cast<S>(), plane.toe.inwards.cast<S>()};
+  return leg_between<S>(plan.body, toe, right, knee, ankle, hip);
 }
 
 template <class S>

@@ -11,14 +11,25 @@ namespace {
 using dsp::Segment;
 using dsp::Side;
 
+bool of_the_leg(Segment segment) {
+  return segment == Segment::thigh || segment == Segment::shank || segment == Segment::foot;
+}
+
+template <class S>
+Matrix3<S> foot_of(const OneLegPlan& plan, const OneLegDrives<S>& drives, bool right) {
+  const ToeLine<double> line = toe_line_of(plan, right);
+  return foot_frame<S>({line.along.cast<S>(), line.inwards.cast<S>()}, pick(drives.heel, right));
+}
+
 SegmentFrame<Jet> frame_of(const OneLegPlan& plan, const OneLegDrives<Jet>& drives, const Jet& t,
                            dsp::Placement placement) {
   const SidePair<Vector3<Jet>> hips = hip_centres(plan, drives, t.v);
   const bool right = placement.side == Side::right;
-  if (placement.segment != Segment::thigh && placement.segment != Segment::shank) {
+  if (!of_the_leg(placement.segment)) {
     return upper_body_frame(plan.body, Arms::hanging, placement, drives.body, hips);
   }
   const Leg<Jet> leg = leg_of(plan, drives, right, t, pick(hips, right));
+  if (placement.segment == Segment::foot) return {leg.ankle, foot_of(plan, drives, right)};
   if (placement.segment == Segment::thigh) return {leg.hip, leg.world_from_thigh};
   return {leg.knee, leg.world_from_shank};
 }
@@ -26,7 +37,7 @@ SegmentFrame<Jet> frame_of(const OneLegPlan& plan, const OneLegDrives<Jet>& driv
 /// As in squats: the knee pulls the leg's skin, the trunk's lean the trunk's.
 Jet pull_of(const OneLegPlan& plan, const OneLegDrives<Jet>& drives, dsp::Placement placement) {
   if (placement.segment == Segment::upper_arm || placement.segment == Segment::forearm) return 0.0;
-  if (placement.segment != Segment::thigh && placement.segment != Segment::shank) {
+  if (!of_the_leg(placement.segment)) {
     return drives.body.trunk_lean / Jet(deg(60.0));
   }
   const bool right = placement.side == Side::right;
@@ -46,10 +57,19 @@ S depth_at(const OneLegPlan& plan, const S& t, Side side) {
   return value_of(left) > value_of(right) ? left : right;  // whichever is further ahead
 }
 
+Sides ankle_angles(const OneLegPlan& plan, double t) {
+  const OneLegDrives<double> drives = drives_at(plan, t);
+  const SidePair<Leg<double>> legs = both_legs(plan, drives, t);
+  return {ankle_angle(legs.left, foot_of(plan, drives, false)),
+          ankle_angle(legs.right, foot_of(plan, drives, true))};
+}
+
 }  // namespace
 
 OneLegMotion::OneLegMotion(const OneLegSetParams& params)
-    : plan_(std::make_shared<const OneLegPlan>(make_plan(params))) {}
+    : plan_(std::make_shared<const OneLegPlan>(make_plan(params))),
+      standing_ankles_(
+          mean_over(*plan_->parts.still, [this](double t) { return ankle_angles(*plan_, t); })) {}
 
 double OneLegMotion::end_s() const { return plan_->end; }
 
@@ -73,8 +93,6 @@ PosedSegment OneLegMotion::pose(dsp::Placement placement, double t) const {
   return {frame_of(*plan_, drives, time, placement), pull_of(*plan_, drives, placement)};
 }
 
-bool OneLegMotion::has(Segment segment) const { return segment != Segment::foot; }
-
 double OneLegMotion::range_angle(double t, Side side) const {
   return depth_at<double>(*plan_, t, side);
 }
@@ -86,10 +104,11 @@ double OneLegMotion::range_rate(double t, Side side) const {
 std::vector<BoneValue> OneLegMotion::bones(double t) const {
   const OneLegDrives<double> drives = drives_at(*plan_, t);
   const SidePair<Leg<double>> legs = both_legs(*plan_, drives, t);
-  const Stance stance = stance_of(*plan_);
   BoneMeasures out;
-  measure_leg(plan_->body, toe_line(stance, false), legs.left, false, out);
-  measure_leg(plan_->body, toe_line(stance, true), legs.right, true, out);
+  measure_leg(plan_->body, toe_line_of(*plan_, false), legs.left, false, out);
+  measure_leg(plan_->body, toe_line_of(*plan_, true), legs.right, true, out);
+  const Sides ankles = ankle_angles(*plan_, t);
+  out.ankle_flexion = {ankles.left - standing_ankles_.left, ankles.right - standing_ankles_.right};
   const SidePair<Vector3<double>> hips{legs.left.hip, legs.right.hip};
   const auto frame = [&](Segment segment) {
     return upper_body_frame<double>(plan_->body, Arms::hanging, {segment, Side::middle},

@@ -115,6 +115,7 @@ OneLegExcursion draw_rep(const OneLegPlan& plan, Random& random, int index) {
   e.knee_dip = share * p.working.knee_dip;
   e.trunk_lean =
       share * (random.normal_within(p.trunk_lean, v.trunk_lean, kLimit) - p.posture.trunk_lean);
+  e.heel_up = share * deg(turn_by_turn ? 35.0 : splits ? 10.0 : 0.0);
   e.step = turn_by_turn ? (part ? 0.6 : 1.0) * p.step : 0.0;
   e.lowering_skew = std::clamp(random.normal_within(0.0, v.shape, kLimit), -0.13, 0.13);
   e.lifting_skew = std::clamp(random.normal_within(0.0, v.shape, kLimit), -0.13, 0.13);

@@ -23,6 +23,7 @@ struct OneLegExcursion : Excursion {
   double trunk_lean = 0.0;   ///< rad
   double step = 0.0;         ///< m, the working foot goes ahead and comes back (lunge)
   double knee_within = 0.5;  ///< rad
+  double heel_up = 0.0;      ///< rad, of the other foot
 };
 
 /// The whole recording, laid out in time: everything random about the movement is drawn here.

@@ -30,7 +30,7 @@ std::string place(double t) { return "second " + number(std::round(t * 100.0) / 
 dsp::Result<void> check_params(const SquatSetParams& p) {
   const BodyLengths body = lengths_of(p.body);
   const double flexion = p.posture.shank_lean + p.posture.thigh_lean;
-  const std::array<Bound, 23> bounds{{
+  const std::array<Bound, 27> bounds{{
       {"height", p.body.height, 1.0, 2.5, "m"},
       {"thigh", body.thigh, 0.2, 0.8, "m"},
       {"shank", body.shank, 0.2, 0.8, "m"},
@@ -39,6 +39,12 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
       {"ankle spacing", p.stance.ankle_spacing, 0.05, 0.8, "m"},
       {"toe-out left", p.stance.toe_out.left, deg(-20.0), deg(60.0), "rad"},
       {"toe-out right", p.stance.toe_out.right, deg(-20.0), deg(60.0), "rad"},
+      {"next ankle spacing", p.stance.ankle_spacing + p.restance.ankle_spacing, 0.05, 0.8, "m"},
+      {"next toe-out left", p.stance.toe_out.left + p.restance.toe_out.left, deg(-20.0), deg(60.0),
+       "rad"},
+      {"next toe-out right", p.stance.toe_out.right + p.restance.toe_out.right, deg(-20.0),
+       deg(60.0), "rad"},
+      {"step to the next stance", p.restance.step, 0.3, 5.0, "s"},
       {"reps", static_cast<double>(p.reps), 0.0, 100.0, ""},
       {"depth", p.depth, deg(-80.0), deg(40.0), "rad"},
       {"lowering", p.tempo.lowering, 0.2, 30.0, "s"},

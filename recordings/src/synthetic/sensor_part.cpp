@@ -89,8 +89,9 @@ std::optional<SensorPart> sensor_part(std::string_view name) {
 
 SoftTissue scaled(const SoftTissue& tissue, double factor) {
   SoftTissue result = tissue;
-  for (double* size : {&result.thigh, &result.shank, &result.upper_arm, &result.forearm,
-                       &result.trunk, &result.shift, &result.ringing, &result.ringing_shift}) {
+  for (double* size :
+       {&result.thigh, &result.shank, &result.upper_arm, &result.forearm, &result.foot,
+        &result.trunk, &result.shift, &result.ringing, &result.ringing_shift}) {
     *size *= factor;
   }
   return result;

@@ -157,6 +157,8 @@ SetPlan make_plan(const SquatSetParams& params) {
   }
   plan_fidgets(plan, random, t, t + params.parts.before_set, params.fidgets);
   const double set_from = t + params.parts.before_set;
+  const double step = params.restance.step;
+  plan.steps_from = {set_from - 2.2 * step, set_from - 1.1 * step};  // one foot, then the other
   t = set_from + kLeadIn;
   plan_reps(plan, t);
   if (params.pause_after && *params.pause_after + 1 < params.reps) {

@@ -39,6 +39,7 @@ struct SetPlan {
   BodyLengths body{};
   std::vector<SquatExcursion> excursions;  ///< bends first, in time order
   std::vector<Fidget> fidgets;
+  Sides steps_from;  ///< s, when each foot is placed anew (Restance)
   Sway sway;
   dsp::RecordingParts parts;
   dsp::Interval before{}, after{};  ///< standing around the set, with nothing to do

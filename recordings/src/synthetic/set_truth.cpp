@@ -70,6 +70,7 @@ constexpr std::array kStatistics{
     Statistic{"thigh_depth", "", Pick::maximum},
     Statistic{"knee_flexion", "", Pick::maximum},
     Statistic{"hip_flexion", "", Pick::maximum},
+    Statistic{"ankle_flexion", "", Pick::maximum},
     Statistic{"knee_line_distance", "", Pick::maximum},
     Statistic{"knee_line_distance", "_at_turn", Pick::at_turn},
     Statistic{"knee_line_angle", "", Pick::maximum},

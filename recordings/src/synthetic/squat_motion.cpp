@@ -28,8 +28,9 @@ S range_of(const SetPlan& plan, const S& t) {
 /// Share of full flexion of the joint that pulls the skin: the knee for the leg's segments, the
 /// trunk's lean (as far as the movement usually goes) for the trunk's.
 Jet pull_of(const SetPlan& plan, const Drives<Jet>& drives, dsp::Placement placement) {
-  const bool leg =
-      placement.segment == dsp::Segment::thigh || placement.segment == dsp::Segment::shank;
+  const bool leg = placement.segment == dsp::Segment::thigh ||
+                   placement.segment == dsp::Segment::shank ||
+                   placement.segment == dsp::Segment::foot;
   // What hangs or is held is not pulled here: squats do not move the arms.
   if (placement.segment == dsp::Segment::upper_arm || placement.segment == dsp::Segment::forearm) {
     return 0.0;
@@ -39,10 +40,22 @@ Jet pull_of(const SetPlan& plan, const Drives<Jet>& drives, dsp::Placement place
   return (right ? drives.flexion.right : drives.flexion.left) / Jet(deg(110.0));
 }
 
+Sides ankle_angles(const SetPlan& plan, double t) {
+  const Drives<double> drives = drives_at(plan, t);
+  const SidePair<Leg<double>> legs = both_legs(plan, drives);
+  const auto foot = [&](dsp::Side side) {
+    return segment_frame<double>(plan, {dsp::Segment::foot, side}, drives).world_from_segment;
+  };
+  return {ankle_angle(legs.left, foot(dsp::Side::left)),
+          ankle_angle(legs.right, foot(dsp::Side::right))};
+}
+
 }  // namespace
 
 SquatMotion::SquatMotion(const SquatSetParams& params)
-    : plan_(std::make_shared<const SetPlan>(make_plan(params))) {}
+    : plan_(std::make_shared<const SetPlan>(make_plan(params))),
+      standing_ankles_(
+          mean_over(*plan_->parts.still, [this](double t) { return ankle_angles(*plan_, t); })) {}
 
 double SquatMotion::end_s() const { return plan_->end; }
 
@@ -75,8 +88,10 @@ BoneMeasures SquatMotion::measures(double t) const {
   BoneMeasures out;
   const Drives<double> drives = drives_at(*plan_, t);
   const auto legs = both_legs(*plan_, drives);
-  measure_leg(plan_->body, toe_line(plan_->params.stance, false), legs.left, false, out);
-  measure_leg(plan_->body, toe_line(plan_->params.stance, true), legs.right, true, out);
+  measure_leg(plan_->body, toe_line(drives.feet.left.toe_out, false), legs.left, false, out);
+  measure_leg(plan_->body, toe_line(drives.feet.right.toe_out, true), legs.right, true, out);
+  const Sides ankles = ankle_angles(*plan_, t);
+  out.ankle_flexion = {ankles.left - standing_ankles_.left, ankles.right - standing_ankles_.right};
   const auto frame = [&](dsp::Segment segment) {
     return segment_frame(*plan_, {segment, dsp::Side::middle}, drives).world_from_segment;
   };
@@ -99,7 +114,9 @@ std::vector<BoneValue> SquatMotion::bones(double t) const { return bone_values(m
 
 std::map<std::string, std::vector<double>> SquatMotion::set_up() const {
   const Stance& stance = plan_->params.stance;
+  const Restance& anew = plan_->params.restance;
   return {{"/body_m/ankle_spacing", {stance.ankle_spacing}},
+          {"/toe_out_changed_deg", {anew.toe_out.left / deg(1.0), anew.toe_out.right / deg(1.0)}},
           {"/toe_out_deg", {stance.toe_out.left / deg(1.0), stance.toe_out.right / deg(1.0)}}};
 }
 

@@ -70,6 +70,15 @@ void draw_asymmetry(Random& random, const RandomRanges& ranges, Asymmetry& asymm
 
 }  // namespace
 
+Restance random_restance(std::uint64_t seed) {
+  constexpr std::uint64_t kStream = 14;
+  Random random(seed, kStream);
+  Restance anew;
+  anew.toe_out = draw_sides(random, draw(random, 0.0, deg(6.0)), deg(3.0));
+  anew.ankle_spacing = draw(random, 0.0, cm(2.0));
+  return anew;
+}
+
 std::string movement_name(SquatMovement movement) {
   switch (movement) {
     case SquatMovement::front_squat:

@@ -62,6 +62,7 @@ double wobble_of(const SoftTissue& tissue, Segment segment) {
     case Segment::forearm:
       return tissue.forearm;
     case Segment::foot:
+      return tissue.foot;
     case Segment::bar:
     case Segment::other:
       break;
@@ -129,8 +130,9 @@ void draw_skin(const StrapSetup& setup, Random& random, StrapMount& mount) {
   mount.ringing_shift = tissue.ringing_shift;
   mount.ringing_rate = 2.0 * std::numbers::pi * tissue.ringing_hz;
   mount.ringing_decay = tissue.ringing_damping * mount.ringing_rate;
+  if (mount.placement.segment == Segment::foot) mount.ringing = mount.ringing_shift = 0.0;
   if (wobble > 0.0) return;
-  // Nothing soft to speak of: foot, bar.
+  // Nothing soft to speak of: bar.
   mount.wobble = mount.ringing = mount.ringing_shift = 0.0;
   mount.shift.setZero();
 }

@@ -182,6 +182,18 @@ dsp::Result<SyntheticSet> synthesize_idle(const IdleParams& idle, const StrapSet
   return std::visit([&](const auto& one) { return make_set(one, setup, {}, stirring); }, *params);
 }
 
+dsp::Result<SyntheticSet> synthesize_desk(const DeskParams& params, const StrapSetup& setup) {
+  if (params.poses < 1 || params.poses > 100 || params.turns < 0 || params.turns > 20) {
+    return dsp::fail("so many poses or turns are not made", "synthetic desk",
+                     "choose 1 to 100 poses, 0 to 20 turns");
+  }
+  auto set = record_set(DeskMotion(params), setup, {});
+  if (!set) return set;
+  set->recording.description.client = "calibration";
+  set->recording.description.movement = kFree;
+  return set;
+}
+
 dsp::Result<Recording> synthesize(const SquatSetParams& params, const StrapSetup& setup,
                                   const TruthDetail& detail) {
   auto set = synthesize_set(params, setup, detail);

@@ -25,6 +25,8 @@ struct StudyOptions {
                                 ///< the easy bends that show the toe line; half from bend to bend
   /// rad, soft tissue of thigh and of shank instead of the usual, drawn and stated of the client.
   std::optional<double> thigh_tissue, shank_tissue;
+  /// Straps on the feet, too, which squats place anew between the easy bends and the set.
+  bool feet = false;
   std::string part = "common_2019";                  ///< sensor part, see synthetic::sensor_part
   recordings::synthetic::Disturbances disturbances;  ///< what happens besides the reps
 };

@@ -34,6 +34,7 @@ struct ErrorBudget {
   double soft_tissue_thigh =
       0.035;  ///< rad (2°) at the deepest point; 2–3° at best (Leardini 2005)
   double soft_tissue_limb = 0.0175;  ///< rad (1°): shank, forearm, pelvis and trunk
+  double soft_tissue_foot = 0.0087;  ///< rad (0.5°): shoe and laces (a figure of ours)
   double length_share = 0.04;        ///< 1: of a segment length taken from the body height
   double length_measured = 0.01;     ///< m: of a segment length taken with a tape
   double toe_reach = 0.008;          ///< m: of the toe tip's distance ahead of the ankle

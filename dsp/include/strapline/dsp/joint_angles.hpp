@@ -23,6 +23,12 @@ namespace strapline::dsp {
 [[nodiscard]] double hip_flexion(const Eigen::Quaterniond& q_world_from_pelvis,
                                  const Eigen::Quaterniond& q_world_from_thigh);
 
+/// Ankle flexion, same order, shank to foot: dorsiflexion positive (the toes come towards the shin,
+/// or the shin over the toes). 0 where the shank is square to the sole; the measure counts from the
+/// client's own standing still.
+[[nodiscard]] double ankle_flexion(const Eigen::Quaterniond& q_world_from_shank,
+                                   const Eigen::Quaterniond& q_world_from_foot);
+
 /// Elbow flexion, same order, upper arm to forearm: 0 straight, positive flexed (the hand comes
 /// forwards of a hanging arm).
 [[nodiscard]] double elbow_flexion(const Eigen::Quaterniond& q_world_from_upper_arm,

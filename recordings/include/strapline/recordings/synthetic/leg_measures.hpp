@@ -18,6 +18,7 @@ inline constexpr double kFrontalLimit = 0.785;
 /// What measures.md reads off the bones at one time; rad and m.
 struct BoneMeasures {
   Sides thigh_depth, knee_flexion, hip_flexion, knee_line_distance, knee_travel;
+  Sides ankle_flexion;    ///< from the mean of the first still part
   Sides knee_line_angle;  ///< not a number within kFrontalLimit
   double trunk_lean = 0.0, trunk_side_lean = 0.0;
   double back_rounding = 0.0;  ///< from standing

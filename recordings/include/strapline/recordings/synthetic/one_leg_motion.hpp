@@ -10,8 +10,8 @@ namespace strapline::recordings::synthetic {
 
 struct OneLegPlan;
 
-/// A set of split squats, lunges or step-downs. Segments as SquatMotion's but the foot. Copies
-/// share the immutable plan.
+/// A set of split squats, lunges or step-downs. Segments as SquatMotion's. Copies share the
+/// immutable plan.
 class OneLegMotion final : public BodyMotion {
  public:
   /// The parameters must have passed make_motion's check.
@@ -24,7 +24,7 @@ class OneLegMotion final : public BodyMotion {
   [[nodiscard]] std::vector<Excursion> excursions() const override;
   [[nodiscard]] std::vector<SpareTime> spare_times() const override;
   [[nodiscard]] PosedSegment pose(dsp::Placement placement, double t) const override;
-  [[nodiscard]] bool has(dsp::Segment segment) const override;
+  [[nodiscard]] bool has(dsp::Segment) const override { return true; }
   [[nodiscard]] std::string_view range_name() const override { return "working_thigh_depth"; }
   [[nodiscard]] bool lowers_first() const override { return true; }
   [[nodiscard]] double range_angle(double t, dsp::Side side) const override;
@@ -36,6 +36,7 @@ class OneLegMotion final : public BodyMotion {
 
  private:
   std::shared_ptr<const OneLegPlan> plan_;
+  Sides standing_ankles_;  ///< rad, mean of the first still part
 };
 
 /// One clear line where a value makes no sense or the legs cannot reach.

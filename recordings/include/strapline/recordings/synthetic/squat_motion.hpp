@@ -42,6 +42,7 @@ class SquatMotion final : public BodyMotion {
 
  private:
   std::shared_ptr<const SetPlan> plan_;
+  Sides standing_ankles_;  ///< rad, mean of the first still part
 };
 
 /// One clear line where a value makes no sense or the movement is beyond the body's geometry (a

@@ -10,11 +10,28 @@
 
 namespace strapline::recordings::synthetic {
 
-/// Feet: fixed for the whole recording.
+/// Feet: fixed for the whole recording, but for a Restance.
 struct Stance {
   double ankle_spacing = 0.28;          ///< m, between the ankle centres
   Sides toe_out{deg(12.0), deg(12.0)};  ///< rad, toe line turned outwards
 };
+
+/// The feet are placed anew between the bends and the set, one after the other, and stay so: a
+/// walk-out's last two steps. None where nothing changes.
+struct Restance {
+  Sides toe_out;               ///< rad, further outwards than before
+  double ankle_spacing = 0.0;  ///< m, wider than before
+  double step = 0.9;           ///< s, of each foot
+  double flexion = deg(35.0);  ///< rad, of the knee amid the step
+  double heel_up = deg(25.0);  ///< rad, same, of the foot
+
+  [[nodiscard]] bool any() const {
+    return toe_out.left != 0.0 || toe_out.right != 0.0 || ankle_spacing != 0.0;
+  }
+};
+
+/// Feet turned out or in by some degrees, further apart or nearer.
+[[nodiscard]] Restance random_restance(std::uint64_t seed);
 
 /// How much each rep differs from the next, 1 sigma.
 struct RepVariation {
@@ -86,6 +103,7 @@ struct SquatSetParams {
   SquatMovement movement = SquatMovement::squat;  ///< says which angle the reps are of
   BodyBuild body;
   Stance stance;
+  Restance restance;
   StandingPosture posture;
   int reps = 5;
   double depth = 0.0;  ///< rad, thigh depth (mean of the sides) at the turn; 0: parallel

@@ -41,6 +41,7 @@ struct SoftTissue {
   double shank = deg(1.0);
   double upper_arm = deg(2.0);
   double forearm = deg(1.0);
+  double foot = deg(0.5);         ///< shoe and laces
   double trunk = deg(1.0);        ///< pelvis, lower and upper back, chest
   double shift = 0.004;           ///< m, RMS at the deepest point, along a random direction
   double ringing = deg(0.3);      ///< rad, first swing after a quick stop of movement

@@ -4,6 +4,7 @@
 
 #include "strapline/dsp/failure.hpp"
 #include "strapline/recordings/synthetic/arm_params.hpp"
+#include "strapline/recordings/synthetic/desk_motion.hpp"
 #include "strapline/recordings/synthetic/disturbances.hpp"
 #include "strapline/recordings/synthetic/set_choice.hpp"
 #include "strapline/recordings/synthetic/set_truth.hpp"
@@ -51,6 +52,11 @@ struct SyntheticSet {
 /// A recording without any rep (still part and alignment, then everyday movement); its set part is
 /// all of the latter.
 [[nodiscard]] dsp::Result<SyntheticSet> synthesize_idle(const IdleParams& idle,
+                                                        const StrapSetup& setup);
+
+/// A strap on the desk (calibrating), as worn at any one placement: same sensor, device and errors
+/// as the strap that `setup` draws there in a set.
+[[nodiscard]] dsp::Result<SyntheticSet> synthesize_desk(const DeskParams& params,
                                                         const StrapSetup& setup);
 
 /// Only the recording.
