@@ -95,15 +95,15 @@ TurningStrap repeating_strap(const SetWork& work) {
 
 void turn_range_angle(SetWork& work) {
   const TurningStrap chosen = repeating_strap(work);
-  Interval within = work.parts.set;
   work.repetitions = chosen.set.reps;
-  if (!work.repetitions.empty()) {
-    within = {work.repetitions.front().from_s, work.repetitions.back().to_s};
+  if (work.repetitions.empty()) {
+    work.range_angle = strongest_turn(chosen.strap->motion, work.t, work.parts.set).angle;
+    work.start_level = grow_from_start(work.range_angle, work.t, work.parts.set);
+  } else {
+    work.range_angle =
+        turn_from_start(chosen.strap->motion, work.t, stretches_of(work.repetitions));
+    work.start_level = 0.0;
   }
-  work.range_angle = strongest_turn(chosen.strap->motion, work.t, within).angle;
-  work.start_level = work.repetitions.empty()
-                         ? grow_from_start(work.range_angle, work.t, within)
-                         : grow_within(work.range_angle, work.t, stretches_of(work.repetitions));
   work.range_trace = "turn_" + to_string(chosen.strap->placement);
   work.notes.push_back(fmt::format(
       "reps are the repetitions of the strap on {}: the range is relative, and the first moving "

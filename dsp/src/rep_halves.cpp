@@ -130,8 +130,8 @@ class Halves {
 
   void grow_on(HalfChain& chain, const Usual& usual) const {
     while (!chain.empty()) {
-      const HalfRep& end = chain.back();
-      const auto next = best_half(!end.away, end.last, 1, usual);
+      const HalfRep end = chain.back();
+      const auto next = best_half(end, 1, usual);
       if (!next || next->last <= end.last) return;
       chain.push_back(*next);
     }
@@ -139,17 +139,18 @@ class Halves {
 
   void grow_back(HalfChain& chain, const Usual& usual) const {
     while (!chain.empty()) {
-      const HalfRep& begin = chain.front();
-      const auto before = best_half(!begin.away, begin.first, -1, usual);
+      const HalfRep begin = chain.front();
+      const auto before = best_half(begin, -1, usual);
       if (!before || before->first >= begin.first) return;
       chain.insert(chain.begin(), *before);
     }
   }
 
-  /// The half that follows `anchor` (direction 1) or leads to it (-1), after a hold or without.
-  [[nodiscard]] std::optional<HalfRep> best_half(bool away, Index anchor, int direction,
+  /// The half that follows `beside` (direction 1) or leads to it (-1), after a hold or without.
+  [[nodiscard]] std::optional<HalfRep> best_half(const HalfRep& beside, int direction,
                                                  const Usual& usual) const {
-    const std::size_t kind = away ? 1 : 0;
+    const std::size_t kind = beside.away ? 0 : 1;
+    const Index anchor = direction > 0 ? beside.last : beside.first;
     std::optional<HalfRep> best;
     double most = 0.0;
     const auto longest_hold = static_cast<Index>(std::lround(params_.longest_hold * rep_length_));
@@ -159,7 +160,7 @@ class Halves {
       const auto overlap = static_cast<Index>(kOverlap * length);
       for (Index gap = -overlap; gap <= longest_hold; ++gap) {
         const Index first = direction > 0 ? anchor + gap : anchor - gap - samples;
-        const auto half = judged(kind, first, length, usual);
+        const auto half = judged(beside, first, length, usual);
         if (!half) continue;
         const double worth =
             half->similarity - kGapCost * std::abs(static_cast<double>(gap)) / rep_length_;
@@ -171,8 +172,9 @@ class Halves {
     return best;
   }
 
-  [[nodiscard]] std::optional<HalfRep> judged(std::size_t kind, Index first, double length,
+  [[nodiscard]] std::optional<HalfRep> judged(const HalfRep& beside, Index first, double length,
                                               const Usual& usual) const {
+    const std::size_t kind = beside.away ? 0 : 1;
     const Index last = first + static_cast<Index>(std::lround(length));
     if (first < 0 || last + 2 >= features_.size()) return std::nullopt;
     const RepPath path = matcher_.path(first, length);
@@ -185,11 +187,22 @@ class Halves {
     const bool matched = middle >= usual.matched[0] && middle <= usual.matched[1];
     const double least = matched ? params_.half_similarity : params_.new_similarity;
     if (similarity < std::min(least, usual.similarity)) return std::nullopt;
-    const Vector3d& from = kind == 1 ? usual.start : usual.turn;
-    const Vector3d& to = kind == 1 ? usual.turn : usual.start;
-    const double off = std::max((up(first) - from).norm(), (up(last) - to).norm());
-    if (off > params_.half_closed * usual.range) return std::nullopt;
-    return HalfRep{first, last, kind == 1, similarity};
+    const HalfRep half{first, last, kind == 1, similarity};
+    if (off_its_ends(half, beside, usual) > params_.half_closed * usual.range) return std::nullopt;
+    return half;
+  }
+
+  /// How far the half begins or ends from where halves do: the cluster's, or those of the half
+  /// `beside` it (it goes the other way), because a set may wander.
+  [[nodiscard]] double off_its_ends(const HalfRep& half, const HalfRep& beside,
+                                    const Usual& usual) const {
+    double begins = (up(half.first) - (half.away ? usual.start : usual.turn)).norm();
+    double ends = (up(half.last) - (half.away ? usual.turn : usual.start)).norm();
+    if (beside.similarity >= params_.half_similarity) {
+      begins = std::min(begins, (up(half.first) - up(beside.last)).norm());
+      ends = std::min(ends, (up(half.last) - up(beside.first)).norm());
+    }
+    return std::max(begins, ends);
   }
 
   const MotionFeatures& features_;

@@ -19,7 +19,9 @@ constexpr double kAtTurn = 1.2;  // 1, of strength: a cut where the reps turn is
 constexpr std::size_t kStrayReps = 2;
 constexpr std::size_t kOwnPathReps = 6;  // matches that show a path of their own
 constexpr int kMoreClusters = 3;         // with paths of their own
-constexpr double kClearLift = 0.1;       // rad, of the height's feature (5 cm)
+constexpr double kClearLift = 0.2;       // rad, of the height's feature (10 cm)
+constexpr double kRests = 0.6;           // 1, of the stir at the other end: this end is the rest
+constexpr double kRestShare = 0.3;       // of a half, on either side of its end: is there a rest?
 
 struct Candidate {
   RepTemplate rep;
@@ -104,8 +106,29 @@ void drop_strays(std::vector<HalfChain>& chains) {
 /// What makes a rep in a set that begins or ends half way.
 enum class Worth { lift_away, lift_back, both_halves };
 
-/// The half that lifts the strap is the rep's work: a set may begin with it or end with it. Where
-/// the strap keeps its height, only a way there and back is a rep.
+/// Where the height does not tell, a rep sets out from the end at which the strap rests: what left
+/// it and reached the other end is the last rep, even if its way back became something else. Where
+/// neither end is a rest, only a way there and back is a rep.
+Worth worth_by_rest(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
+  std::vector<double> length, start, turn;
+  for (const HalfChain& chain : chains) {
+    for (const HalfRep& half : chain) length.push_back(static_cast<double>(half.last - half.first));
+  }
+  const auto around = std::max<Index>(1, std::lround(kRestShare * median_of(length)));
+  const auto stir = [&](Index i) {
+    const auto before = features.value.col(std::max<Index>(0, i - around));
+    const auto after = features.value.col(std::min(features.size() - 1, i + around));
+    return (before - features.value.col(i)).norm() + (after - features.value.col(i)).norm();
+  };
+  for (const HalfChain& chain : chains) {
+    for (const HalfRep& half : chain) (half.away ? start : turn).push_back(stir(half.first));
+  }
+  const double at_start = median_of(start), at_turn = median_of(turn);
+  if (at_start < kRests * at_turn) return Worth::lift_away;
+  return at_turn < kRests * at_start ? Worth::lift_back : Worth::both_halves;
+}
+
+/// The half that lifts the strap is the rep's work: a set may begin with it or end with it.
 Worth worth_of(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
   std::vector<double> rise;
   for (const HalfChain& chain : chains) {
@@ -115,7 +138,7 @@ Worth worth_of(const MotionFeatures& features, const std::vector<HalfChain>& cha
     }
   }
   const double usual = median_of(rise);
-  if (std::abs(usual) < kClearLift) return Worth::both_halves;
+  if (std::abs(usual) < kClearLift) return worth_by_rest(features, chains);
   return usual > 0.0 ? Worth::lift_away : Worth::lift_back;
 }
 
@@ -126,6 +149,32 @@ Repetition rep_of(const MotionFeatures& features, const RepMatcher& matcher, con
           features.time_s(static_cast<double>(last.last)),
           std::min(first.similarity, last.similarity),
           matcher.rms(first.first, static_cast<double>(last.last - first.first))};
+}
+
+/// How long the half usually takes that goes away from the start of a rep, or back to it, samples.
+double usual_half(const std::vector<HalfChain>& chains, bool away) {
+  std::vector<double> lengths;
+  for (const HalfChain& chain : chains) {
+    for (const HalfRep& half : chain) {
+      if (half.away == away) lengths.push_back(static_cast<double>(half.last - half.first));
+    }
+  }
+  return lengths.empty() ? 0.0 : median_of(lengths);
+}
+
+/// A rep of which one half was told reaches on for as long as the other half usually takes, up to
+/// its neighbours: its borders lie there, whatever became of that half.
+void reach_on(Repetition& rep, const MotionFeatures& features, const HalfChain& chain,
+              std::size_t k, bool first_half, double samples) {
+  if (first_half) {
+    const Index end = k + 1 < chain.size() ? chain[k + 1].first : features.size() - 1;
+    const double to = static_cast<double>(chain[k].last) + samples;
+    rep.to_s = std::max(rep.to_s, features.time_s(std::min(to, static_cast<double>(end))));
+  } else {
+    const Index begin = k > 0 ? chain[k - 1].last : 0;
+    const double from = static_cast<double>(chain[k].first) - samples;
+    rep.from_s = std::min(rep.from_s, features.time_s(std::max(from, static_cast<double>(begin))));
+  }
 }
 
 /// The halves paired to reps, in the order in which most of the set goes.
@@ -144,7 +193,12 @@ std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher&
           worth != Worth::both_halves && chain[k].away == (worth == Worth::lift_away);
       if (!whole && !works) continue;
       reps.push_back(rep_of(features, matcher, chain[k], chain[whole ? k + 1 : k]));
-      if (whole) ++k;
+      if (whole) {
+        ++k;
+      } else {
+        reach_on(reps.back(), features, chain, k, chain[k].away == begins_away,
+                 usual_half(chains, !chain[k].away));
+      }
     }
   }
   return reps;

@@ -9,6 +9,8 @@
 
 #include "strapline/dsp/rotation.hpp"
 
+#include "median.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -17,6 +19,7 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
+constexpr double kPause = 2.0;      // 1, of a rep: what is longer parts two clusters
 constexpr double kEndShare = 0.05;  // of the interval, at either end: where the start posture shows
 
 bool known(const GridMotion& motion, Index i) {
@@ -48,6 +51,28 @@ double quantile_of(const VectorXd& x, Index first, Index last, double share) {
   const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
   std::nth_element(values.begin(), values.begin() + at, values.end());
   return values[static_cast<std::size_t>(at)];
+}
+
+/// Turns the sign so that the angle grows away from where the reps begin and end; returns that
+/// level, rad.
+double grow_within(VectorXd& angle, const VectorXd& t, const std::vector<Interval>& reps) {
+  std::vector<double> ends;
+  double above = 0.0, below = 0.0;
+  for (const Interval& rep : reps) {
+    const Index first = nearest_index(t, rep.from_s);
+    const Index last = nearest_index(t, rep.to_s);
+    const double home = 0.5 * (angle[first] + angle[last]);
+    if (!std::isfinite(home)) continue;
+    ends.push_back(home);
+    above += quantile_of(angle, first, last, 1.0) - home;
+    below += home - quantile_of(angle, first, last, 0.0);
+  }
+  if (ends.empty()) return 0.0;
+  const auto middle = ends.begin() + static_cast<std::ptrdiff_t>(ends.size() / 2);
+  std::nth_element(ends.begin(), middle, ends.end());
+  if (above >= below) return *middle;
+  angle = -angle;
+  return -*middle;
 }
 
 }  // namespace
@@ -91,24 +116,28 @@ double grow_from_start(VectorXd& angle, const VectorXd& t, const Interval& withi
   return -high;
 }
 
-double grow_within(VectorXd& angle, const VectorXd& t, const std::vector<Interval>& reps) {
-  std::vector<double> ends;
-  double above = 0.0, below = 0.0;
-  for (const Interval& rep : reps) {
-    const Index first = nearest_index(t, rep.from_s);
-    const Index last = nearest_index(t, rep.to_s);
-    const double home = 0.5 * (angle[first] + angle[last]);
-    if (!std::isfinite(home)) continue;
-    ends.push_back(home);
-    above += quantile_of(angle, first, last, 1.0) - home;
-    below += home - quantile_of(angle, first, last, 0.0);
+VectorXd turn_from_start(const GridMotion& motion, const VectorXd& t,
+                         const std::vector<Interval>& reps) {
+  VectorXd angle = VectorXd::Constant(t.size(), std::numeric_limits<double>::quiet_NaN());
+  std::vector<double> lengths;
+  for (const Interval& rep : reps) lengths.push_back(rep.length());
+  const double pause = kPause * median_of(lengths);
+  Index from = 0;
+  for (std::size_t k = 0; k < reps.size();) {
+    std::size_t next = k + 1;
+    while (next < reps.size() && reps[next].from_s - reps[next - 1].to_s <= pause) ++next;
+    const std::vector<Interval> cluster{reps.begin() + static_cast<std::ptrdiff_t>(k),
+                                        reps.begin() + static_cast<std::ptrdiff_t>(next)};
+    const Index to = next == reps.size()
+                         ? t.size()
+                         : nearest_index(t, 0.5 * (cluster.back().to_s + reps[next].from_s));
+    VectorXd own = strongest_turn(motion, t, {cluster.front().from_s, cluster.back().to_s}).angle;
+    const double start = grow_within(own, t, cluster);
+    angle.segment(from, to - from) = own.segment(from, to - from).array() - start;
+    from = to;
+    k = next;
   }
-  if (ends.empty()) return 0.0;
-  const auto middle = ends.begin() + static_cast<std::ptrdiff_t>(ends.size() / 2);
-  std::nth_element(ends.begin(), middle, ends.end());
-  if (above >= below) return *middle;
-  angle = -angle;
-  return -*middle;
+  return angle;
 }
 
 }  // namespace strapline::dsp

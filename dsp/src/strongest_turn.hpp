@@ -23,8 +23,11 @@ struct TurnAngle {
 /// range that it is at before and after the movement; returns the start posture's level, rad.
 double grow_from_start(Eigen::VectorXd& angle, const Eigen::VectorXd& t, const Interval& within);
 
-/// The same where the reps are known: the start posture is where they begin and end.
-double grow_within(Eigen::VectorXd& angle, const Eigen::VectorXd& t,
-                   const std::vector<Interval>& reps);
+/// Where the reps are known (in time order): the angle from the posture in which they begin and
+/// end, growing away from it, n, rad; NaN where not known. A pause longer than the reps themselves
+/// may have let the strap slip, the client turn round and the heading drift: each cluster of reps
+/// has its own axis and start posture.
+[[nodiscard]] Eigen::VectorXd turn_from_start(const GridMotion& motion, const Eigen::VectorXd& t,
+                                              const std::vector<Interval>& reps);
 
 }  // namespace strapline::dsp

@@ -148,43 +148,20 @@ double turning(const dsp::StrapSeries& strap) {
          static_cast<double>(std::max<Eigen::Index>(1, strap.data.size()));
 }
 
-/// Errors of the durations of labelled reps; each is compared with the rep that it overlaps most.
-void add_duration_errors(const fs::path& labels, const dsp::SetAnalysis& result,
-                         std::vector<double>& errors) {
-  for (const auto& cells : csv_rows(labels)) {
+std::vector<LabelledRep> labelled_reps(const fs::path& file) {
+  std::vector<LabelledRep> reps;
+  for (const auto& cells : csv_rows(file)) {
     if (cells.size() < 4) continue;
+    const auto kind = number_in(cells[1]);
     const auto start = number_in(cells[2]);
     const auto end = number_in(cells[3]);
-    if (!start || !end) continue;
-    const double from = *start, to = *end;
-    const dsp::Rep* best = nullptr;
-    double most = 0.0;
-    for (const dsp::Rep& rep : result.reps) {
-      const double overlap = std::min(to, rep.end_s) - std::max(from, rep.start_s);
-      if (overlap <= most) continue;
-      most = overlap;
-      best = &rep;
-    }
-    if (best != nullptr) errors.push_back((best->end_s - best->start_s) - (to - from));
+    if (kind && start && end) reps.push_back({static_cast<int>(*kind), *start, *end});
   }
-}
-
-DurationAgreement agreement(const std::vector<double>& errors) {
-  DurationAgreement a;
-  a.n = static_cast<int>(errors.size());
-  if (a.n < 2) return a;
-  for (const double e : errors) a.bias += e / a.n;
-  double sum = 0.0;
-  for (const double e : errors) sum += (e - a.bias) * (e - a.bias);
-  const double half = 1.96 * std::sqrt(sum / (a.n - 1));
-  a.lower = a.bias - half;
-  a.upper = a.bias + half;
-  return a;
+  return reps;
 }
 
 /// Low-amplitude reps are labelled too, so part reps count here.
 void study_therapy(const fs::path& folder, RepStudy& study) {
-  std::vector<double> errors;
   for (const auto& cells : csv_rows(folder / "index.csv")) {
     if (cells.size() < 3) continue;
     RepStudyRow row{"therapy", cells[0], "exercise " + cells[1], {}, 0, 0, {}, {}};
@@ -198,12 +175,11 @@ void study_therapy(const fs::path& folder, RepStudy& study) {
       row.placement = file.stem().string();
     }
     const auto result = count(row, moving, true);
-    if (result && fs::exists(folder / cells[0] / "reps.csv")) {
-      add_duration_errors(folder / cells[0] / "reps.csv", *result, errors);
+    if (result) {
+      study.durations.add(cells[0], labelled_reps(folder / cells[0] / "reps.csv"), *result);
     }
     study.rows.push_back(std::move(row));
   }
-  study.durations = agreement(errors);
 }
 
 void study_sit_to_stand(const fs::path& folder, RepStudy& study) {

@@ -6,6 +6,8 @@
 
 #include "strapline/dsp/failure.hpp"
 
+#include "rep_durations.hpp"
+
 namespace strapline::cli::reference {
 
 /// One labelled recording and what was counted in it.
@@ -30,17 +32,10 @@ struct NonExerciseRow {
   std::string trouble;
 };
 
-/// Rep durations against labelled ones, s (limits of agreement: Bland & Altman 1986).
-struct DurationAgreement {
-  int n = 0;
-  double bias = 0.0;
-  double lower = 0.0, upper = 0.0;  ///< 95 % limits
-};
-
 struct RepStudy {
   std::vector<RepStudyRow> rows;
   std::vector<NonExerciseRow> non_exercise;
-  DurationAgreement durations;
+  DurationStudy durations;
 };
 
 /// Counts reps in the labelled real recordings under `folder` (its reps/ and other/), each with one

@@ -83,13 +83,8 @@ std::string totals_table(const RepStudy& study) {
 
 std::string rep_study_table(const RepStudy& study) {
   std::string text = sets_table(study) + "\n" + totals_table(study);
-  const DurationAgreement& d = study.durations;
-  if (d.n > 1) {
-    text += fmt::format(
-        "\nrep durations against {} labelled: bias {:+.2f} s, 95 % limits {:+.2f} "
-        "to {:+.2f} s\n",
-        d.n, d.bias, d.lower, d.upper);
-  }
+  const std::string durations = duration_table(study.durations);
+  if (!durations.empty()) text += "\n" + durations + "\n";
   for (const NonExerciseRow& row : study.non_exercise) {
     text += row.trouble.empty() ? fmt::format("{}: {} counted in {:.1f} min\n", row.recording,
                                               row.counted, row.minutes)

@@ -14,7 +14,7 @@ struct RepetitionParams {
   double least_similarity = 0.7;  ///< 1, correlation: half of the movement is explained
   double half_similarity = 0.84;  ///< 1, of a half at the set's ends: no neighbour vouches for it
   double new_similarity = 0.9;    ///< 1, of a half that did not match with its other half
-  double half_closed = 0.75;      ///< 1, of the range: posture at such a half's ends from the usual
+  double half_closed = 0.55;      ///< 1, of the range: posture at such a half's ends from the usual
   double half_least = 0.3;        ///< 1, of the usual half's amplitude
   double half_most = 1.8;         ///< 1, of the usual half's amplitude: rather something else
   double half_fastest = 0.5;      ///< 1, of the usual half's length
