@@ -50,7 +50,7 @@ struct Session::State : StrapLinkOwner {
   void beat() {
     heartbeat = scheduler.after(kHeartbeat_ns, [this] { beat(); });
     for (const auto& link : links) link->tick();
-    if (failed || now() < next_sync_ns) return;
+    if (failed || closed || now() < next_sync_ns) return;  // a tick may have ended it
     next_sync_ns = now() + options.sync_interval_ns;
     if (const auto synced = journal.sync(); !synced) journal_failed(synced.error());
   }
@@ -103,8 +103,9 @@ struct Session::State : StrapLinkOwner {
     if (!std::all_of(links.begin(), links.end(), [](const auto& l) { return l->finished(); })) {
       return;
     }
+    if (std::exchange(closed, true)) return;
     rest();
-    if (const auto closed = journal.close(now()); !closed) return journal_failed(closed.error());
+    if (const auto done = journal.close(now()); !done) return journal_failed(done.error());
     answer_stop(assemble_from_journal(journal.path()));
   }
 
@@ -131,6 +132,7 @@ struct Session::State : StrapLinkOwner {
   Scheduler::TimerId heartbeat = 0;
   std::int64_t next_sync_ns = 0;
   bool stopping = false;
+  bool closed = false;  ///< the journal has its end
   std::optional<Failure> failed;
 };
 

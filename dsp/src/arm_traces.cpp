@@ -175,17 +175,30 @@ MeasureTrace forearm_tilt_trace(const TraceSource& source, Side side) {
       });
 }
 
-MeasureTrace body_line_trace(const TraceSource& source, Side) {
-  const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
-  const bool use_right =
-      !missing_reason(source.straps, left).empty() && missing_reason(source.straps, right).empty();
-  return measured(
-      "body_line", Side::middle, source,
-      {{trunk_placement(source), plumb_of(source)}, {use_right ? right : left, plumb_of(source)}},
-      [](const std::vector<Posture>& p) {
-        return sagittal(p[0], p[1],
+namespace {
+
+MeasureTrace body_line_by(const TraceSource& source, Side side) {
+  const Placement thigh{Segment::thigh, side};
+  return measured("body_line", Side::middle, source,
+                  {{trunk_placement(source), plumb_of(source)}, {thigh, plumb_of(source)}},
+                  [](const std::vector<Posture>& p) {
+                    return sagittal(
+                        p[0], p[1],
                         body_line(p[0].q_world_from_segment, p[1].q_world_from_segment));
-      });
+                  });
+}
+
+}  // namespace
+
+MeasureTrace body_line_trace(const TraceSource& source, Side) {
+  MeasureTrace left = body_line_by(source, Side::left);
+  const MeasureTrace right = body_line_by(source, Side::right);
+  if (right.value.size() == 0) return left;
+  if (left.value.size() == 0) return right;
+  // Both thighs: their mean, wherever both are known. Most of the error is the trunk's and shared.
+  left.value = 0.5 * (left.value + right.value);
+  left.u = 0.5 * (left.u + right.u);
+  return left;
 }
 
 MeasureTrace back_rounding_trace(const TraceSource& source, Side) {

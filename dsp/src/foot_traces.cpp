@@ -5,6 +5,8 @@
 
 #include "strapline/dsp/joint_angles.hpp"
 
+#include "stance.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -34,17 +36,26 @@ End end_of(const TraceSource& source, Placement placement) {
           soft_tissue(source.budget, placement.segment) / std::sqrt(3.0)};
 }
 
-/// Variance, rad², of the flexion where the foot has left the floor about an axis that is not quite
-/// known: a tip by p about an axis off by φ flexes by p·cos φ.
+bool axis_known(const PreparedStrap& foot) { return foot.alignment->axis_u < kUnknownAxis; }
+
+/// A foot that never left the floor shows no axis: what little it tips may be any way, and is not
+/// taken for flexion.
+Quaterniond attitude(const End& foot, Index i) {
+  return axis_known(*foot.strap) ? foot.q(i) : Quaterniond::Identity();
+}
+
+/// Variance, rad², of the flexion where the foot tips by p about an axis off by φ: p·cos φ of it is
+/// flexion; about an axis of which nothing is known, p/√2 (RMS).
 double tipped_variance(const End& foot, Index i) {
   const double tipped = std::acos(std::clamp((foot.q(i) * Vector3d::UnitY()).y(), -1.0, 1.0));
+  if (!axis_known(*foot.strap)) return 0.5 * square(tipped);
   const double axis_u = foot.strap->alignment->axis_u;
   return square(tipped * (1.0 - std::exp(-0.5 * axis_u * axis_u)));
 }
 
 /// What the flexion is off by where the shank's axes are turned about its own Y by one radian.
 double crosstalk(const End& shank, const End& foot, Index i) {
-  return (shank.q(i).conjugate() * (foot.q(i) * Vector3d::UnitY())).z();
+  return (shank.q(i).conjugate() * (attitude(foot, i) * Vector3d::UnitY())).z();
 }
 
 double mean_of(const Eigen::VectorXd& x, Index from, Index to) {
@@ -70,7 +81,7 @@ MeasureTrace ankle_flexion_trace(const TraceSource& source, Side side) {
         const double u =
             std::sqrt(shank.variance(i, share) + foot.variance(i, share) +
                       tipped_variance(foot, i) + square(crosstalk(shank, foot, i)) * turned);
-        return Sample{ankle_flexion(shank.q(i), foot.q(i)), u};
+        return Sample{ankle_flexion(shank.q(i), attitude(foot, i)), u};
       });
   if (trace.value.size() == 0) return trace;
   trace.value.array() -= mean_of(trace.value, source.still_from, source.still_to);

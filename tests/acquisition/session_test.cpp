@@ -220,6 +220,19 @@ TEST_F(SessionTest, StopWithoutStartGivesAnEmptyResult) {
   EXPECT_EQ(result->straps.at(0).link.lost, 0U);
 }
 
+// The last strap finishes in a heartbeat; where the journal is due for the disk in the same one, it
+// is closed already.
+TEST_F(SessionTest, StopsWhereEveryHeartbeatSyncsTheJournal) {
+  add_strap(7);
+  SessionOptions options;
+  options.sync_interval_ns = 0;
+  const auto result = record(0.5, options);
+  ASSERT_TRUE(result) << result.error().line();
+  expect_all_readings(result->straps[0], *straps[0]);
+  EXPECT_TRUE(result->ended);
+  EXPECT_TRUE(notes.failures.empty());
+}
+
 TEST_F(SessionTest, StopWhileOpeningAnswersBoth) {
   add_strap(3);
   make_session();

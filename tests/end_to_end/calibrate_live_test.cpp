@@ -4,9 +4,12 @@
 
 #include <cmath>
 #include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <memory>
+#include <sstream>
 
+#include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

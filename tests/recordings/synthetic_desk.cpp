@@ -49,6 +49,8 @@ TEST(SyntheticDesk, LiesOnAllSixSidesAndComesBackFromItsTurns) {
     least = least.cwiseMin(pose.acc_mean);
     EXPECT_NEAR(pose.acc_mean.norm(), kGravity, 0.01);
   }
+  EXPECT_GT(most.minCoeff(), 9.5);  // every axis pointed up once, and down
+  EXPECT_LT(least.maxCoeff(), -9.5);
   for (std::size_t k = 6; k < 9; ++k) {
     EXPECT_LT((poses[k].acc_mean - poses[5].acc_mean).norm(), 0.01);
   }

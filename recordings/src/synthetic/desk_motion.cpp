@@ -27,9 +27,9 @@ Matrix3d turned(const Vector3d& by) {
 /// On the six sides, each reached from the one before by a quarter of a turn or half of one; then
 /// tilted any way.
 Matrix3d next_side(int pose, Random& random, double squareness) {
-  const Vector3d x = Vector3d::UnitX(), z = Vector3d::UnitZ();
-  const std::array<Vector3d, 5> turns{kQuarter * x, kQuarter * x, kQuarter * x, kQuarter * z,
-                                      2.0 * kQuarter * z};
+  const Vector3d x = Vector3d::UnitX(), y = Vector3d::UnitY();
+  const std::array<Vector3d, 5> turns{kQuarter * x, kQuarter * x, kQuarter * x, kQuarter * y,
+                                      2.0 * kQuarter * y};
   if (pose < static_cast<int>(turns.size())) {
     const Vector3d askew = squareness * random.normal() * random.direction();
     return turned(turns.at(static_cast<std::size_t>(pose))) * turned(askew);

@@ -117,10 +117,11 @@ void sample(const BodyMotion& motion, const StrapMount& mount, Sensor& sensor,
 }  // namespace
 
 SyntheticStrap record_strap(const BodyMotion& motion, dsp::Placement placement,
-                            const StrapSetup& setup, const SensorPart& part) {
+                            const StrapSetup& setup, const SensorPart& part, bool worn) {
   Random random(setup.seed, stream_of(placement));
   SyntheticStrap strap;
   strap.mount = draw_mount(motion, placement, setup, random);
+  if (!worn) strap.mount.segment_from_sensor.setIdentity();
   Sensor sensor = draw_sensor(setup, part, random);
   const DeviceClock clock = draw_clock(setup, random);
   describe(strap.record, placement, setup, part);

@@ -86,7 +86,7 @@ void add_velocities(const BodyMotion& motion, const std::vector<SyntheticStrap>&
 
 /// Straps the movement and records it: the same for every movement.
 dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup& setup,
-                                     const TruthDetail& detail) {
+                                     const TruthDetail& detail, bool worn = true) {
   const auto part = check_setup(setup, motion);
   if (!part) return tl::make_unexpected(part.error());
   SyntheticSet set;
@@ -94,7 +94,7 @@ dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup&
   set.lowers_first = motion.lowers_first();
   std::vector<SyntheticStrap> straps;
   for (const dsp::Placement placement : setup.placements) {
-    straps.push_back(record_strap(motion, placement, setup, *part));
+    straps.push_back(record_strap(motion, placement, setup, *part, worn));
     set.straps.push_back(straps.back().truth);
   }
   add_velocities(motion, straps, set.reps);
@@ -187,7 +187,7 @@ dsp::Result<SyntheticSet> synthesize_desk(const DeskParams& params, const StrapS
     return dsp::fail("so many poses or turns are not made", "synthetic desk",
                      "choose 1 to 100 poses, 0 to 20 turns");
   }
-  auto set = record_set(DeskMotion(params), setup, {});
+  auto set = record_set(DeskMotion(params), setup, {}, false);
   if (!set) return set;
   set->recording.description.client = "calibration";
   set->recording.description.movement = kFree;
