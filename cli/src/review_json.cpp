@@ -48,6 +48,7 @@ std::string review_json(const ReviewedSet& set, const JudgedReview& judged) {
     json["placements"].push_back(dsp::to_string(strap.placement));
   }
   json["reps"] = reps_json(set.analysis.reps);
+  json["clusters"] = clusters_json(set.analysis.clusters);
   json["set_measures"] = measures_json(set.analysis.measures);
   json["algorithm"] = set.analysis.algorithm;
   json["notes"] = set.analysis.notes;

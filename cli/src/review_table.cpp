@@ -8,6 +8,7 @@
 
 #include "strapline/coaching/measure_catalogue.hpp"
 #include "strapline/coaching/rep_listing.hpp"
+#include "strapline/coaching/set_listing.hpp"
 #include "strapline/coaching/wording.hpp"
 #include "strapline/recordings/logbook.hpp"
 
@@ -95,6 +96,31 @@ std::string reps_table(const std::vector<dsp::Rep>& reps) {
   return table.text(kTextWidth);
 }
 
+/// Clusters, the loss of velocity, and how alike the curves were; what the table's last row says of
+/// single numbers is not said again.
+std::string set_lines(const dsp::SetAnalysis& analysis) {
+  std::string text;
+  if (const auto clusters = coaching::say_clusters(analysis.clusters); !clusters.empty()) {
+    text += "\n" + paragraph("", clusters, kTextWidth);
+  }
+  std::string curves;
+  for (const coaching::SetFigure& figure : coaching::set_figures(analysis.measures)) {
+    if (figure.name == "velocity_loss") {
+      text += fmt::format("\n{} {} {}, last rep against the fastest\n", figure.title, figure.value,
+                          figure.u);
+    }
+    const auto parsed = coaching::parse_measure_name(figure.name);
+    if (!parsed || parsed->statistic != "curve_sd") continue;
+    const std::string plain = parsed->base + dsp::side_suffix(parsed->side);
+    if (!is_key_measure(plain)) continue;
+    curves += (curves.empty() ? "" : "; ") + coaching::measure_title(plain) + " " + figure.value;
+  }
+  if (!curves.empty()) {
+    text += "\n" + paragraph("Spread of the curves from rep to rep: ", curves, kTextWidth);
+  }
+  return text;
+}
+
 std::string heading(const ReviewedSet& set) {
   const recordings::SetDescription& d = set.recording.description;
   const std::string effort = coaching::format_effort(d.effort_rpe, d.reps_in_reserve);
@@ -129,6 +155,7 @@ std::string review_table(const ReviewedSet& set, const JudgedReview& judged) {
   text += reps.empty() ? "No reps were found.\n" : reps_table(reps);
   if (!reps.empty())
     text += "\n" + paragraph("", std::string(coaching::how_to_read_u()), kTextWidth);
+  text += set_lines(set.analysis);
   text += judgement_table(set, judged);
   text += cautions_seen(set, judged);
   std::vector<std::string> missing;

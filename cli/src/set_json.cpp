@@ -49,6 +49,15 @@ ordered_json reps_json(const std::vector<dsp::Rep>& reps) {
   return list;
 }
 
+ordered_json clusters_json(const std::vector<dsp::RepCluster>& clusters) {
+  ordered_json list = ordered_json::array();
+  for (const dsp::RepCluster& cluster : clusters) {
+    list.push_back(
+        {{"first_rep", cluster.first + 1}, {"reps", cluster.count}, {"pause_s", cluster.pause_s}});
+  }
+  return list;
+}
+
 ordered_json set_json(const recordings::SetDescription& set) {
   ordered_json json;
   json["client"] = set.client;

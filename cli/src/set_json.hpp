@@ -19,6 +19,9 @@ namespace strapline::cli {
 /// Times, `part`, `side` and `measures` (in the order shown) of each rep.
 [[nodiscard]] nlohmann::ordered_json reps_json(const std::vector<dsp::Rep>& reps);
 
+/// `first_rep` (from 1), `reps` and `pause_s` before it of each cluster.
+[[nodiscard]] nlohmann::ordered_json clusters_json(const std::vector<dsp::RepCluster>& clusters);
+
 /// Who, what, how; null where it was not logged.
 [[nodiscard]] nlohmann::ordered_json set_json(const recordings::SetDescription& set);
 

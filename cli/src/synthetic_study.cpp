@@ -31,6 +31,7 @@ struct SetOutcome {
   bool exact = false;
   RepMatch match;  ///< its pointers are not to be followed any more
   std::vector<Pair> pairs;
+  LiveAgreement live;
 };
 
 /// Measures that the movement does not list or whose strap is not worn are not compared; others
@@ -188,11 +189,13 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
   recording.body.soft_tissue_thigh = options.thigh_tissue;
   recording.body.soft_tissue_limb = options.shank_tissue;
   state_posture(options, recording.body);
-  const auto seen = analyse(recording);
+  const auto input = to_set_input(recording);
+  const auto seen = input ? dsp::analyse_set(*input) : tl::make_unexpected(input.error());
   if (!seen) {
     outcome.failure = seen.error().line();
     return outcome;
   }
+  if (options.live) outcome.live = compare_live(play_live(*input), seen->reps);
   outcome.match = match_reps(made->reps, seen->reps);
   outcome.exact = outcome.match.full_seen == outcome.match.full_true;
   for (const MatchedRep& rep : outcome.match.full) {
@@ -254,6 +257,27 @@ void add_match(const RepMatch& match, StudyResult& result) {
   result.wrong_side += match.wrong_side;
 }
 
+constexpr double kIdleLength = 10.0;  // minutes, of one recording
+
+/// One recording without a rep.
+void add_idle(const StudyOptions& options, std::uint64_t seed, double minutes, IdleOutcome& row) {
+  row.minutes += minutes;
+  const auto params = synthetic::random_params(row.expected, seed);
+  const auto made =
+      synthetic::synthesize_idle({seed, row.expected, minutes}, mounted(options, *params, seed));
+  const auto input = made ? to_set_input(made->recording) : tl::make_unexpected(made.error());
+  const auto seen = input ? dsp::analyse_set(*input) : tl::make_unexpected(input.error());
+  if (!seen) {
+    row.failure = seen.error().line();
+    return;
+  }
+  row.counted += seen->full_reps();
+  row.part_counted += static_cast<int>(seen->reps.size()) - seen->full_reps();
+  if (!options.live) return;
+  if (!row.live) row.live = LiveAgreement{};
+  row.live->add(compare_live(play_live(*input), {}));
+}
+
 }  // namespace
 
 StudyResult run_synthetic_study(const StudyOptions& options) {
@@ -262,6 +286,7 @@ StudyResult run_synthetic_study(const StudyOptions& options) {
   for (const SetOutcome& outcome : run_all(options)) {
     ++result.sets;
     add_match(outcome.match, result);
+    result.live.add(outcome.live);
     if (!outcome.failure.empty()) result.failures.push_back(outcome.failure);
     if (outcome.exact) {
       ++result.sets_with_exact_count;
@@ -276,23 +301,12 @@ StudyResult run_synthetic_study(const StudyOptions& options) {
 }
 
 std::vector<IdleOutcome> run_idle_study(const StudyOptions& options, double minutes) {
-  constexpr double kEach = 10.0;  // minutes
   std::vector<IdleOutcome> rows;
   for (const char* expected : {"squat", "push_up"}) {
-    IdleOutcome row{expected, 0.0, 0, 0, {}};
+    IdleOutcome row;
+    row.expected = expected;
     for (std::uint64_t k = 0; row.failure.empty() && row.minutes < minutes - 0.01; ++k) {
-      const auto params = synthetic::random_params(expected, options.seed + k);
-      const double length = std::min(kEach, minutes - row.minutes);
-      const auto made = synthetic::synthesize_idle({options.seed + k, expected, length},
-                                                   mounted(options, *params, options.seed + k));
-      const auto seen = made ? analyse(made->recording) : tl::make_unexpected(made.error());
-      row.minutes += length;
-      if (!seen) {
-        row.failure = seen.error().line();
-        break;
-      }
-      row.counted += seen->full_reps();
-      row.part_counted += static_cast<int>(seen->reps.size()) - seen->full_reps();
+      add_idle(options, options.seed + k, std::min(kIdleLength, minutes - row.minutes), row);
     }
     rows.push_back(row);
   }

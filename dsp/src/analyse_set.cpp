@@ -154,8 +154,14 @@ void leave_out_strange(SetWork& work) {
     }
     return work.range_angle;
   };
-  work.excursions =
-      without_strange(work.excursions, straps, work.t, range_of, work.segmentation.least_range);
+  VectorXd start;
+  if (starts_standing(work.input.movement.range_angle) && work.parts.still) {
+    leave_out_backswings(work.excursions, work.t, work.range_angle, work.start_level,
+                         work.segmentation.away_share);
+    start = posture_in(straps, work.t, *work.parts.still);
+  }
+  work.excursions = without_strange(work.excursions, straps, work.t, range_of,
+                                    work.segmentation.least_range, start);
   if (!work.thighs.empty()) keep_the_larger(work.excursions);
   leave_out_fidgeting(work.excursions, work.segmentation);
   mark_part_reps(work.excursions, work.segmentation);

@@ -144,13 +144,8 @@ std::optional<LiveRep> LiveCounter::follow_closing(double t_s) {
 
 /// The borders of the open excursion, as the analysis after the set finds them.
 LiveRep LiveCounter::measured(double end_s) const {
-  LiveRep rep{state_.left_home_s,
-              state_.peak_s,
-              state_.peak_s,
-              state_.peak_s,
-              end_s,
-              state_.peak - state_.begun_at,
-              false};
+  LiveRep rep{state_.left_home_s, state_.peak_s, state_.peak_s,
+              state_.peak_s,      end_s,         state_.peak - state_.begun_at};
   const auto& times = state_.times;
   if (times.size() < 8 || times.back() - times.front() < 0.2) return rep;
   const Eigen::VectorXd t = uniform_times(times.front(), times.back(), kGridRate);
@@ -171,7 +166,7 @@ std::optional<LiveRep> LiveCounter::close(double end_s) {
   if (end_s - state_.left_home_s > params_.longest_rep_s) return std::nullopt;
   state_.reps.push_back(measured(end_s));
   judge_again(state_.reps.size() - 1);
-  state_.events.push_back({LiveEvent::Kind::rep, state_.reps.size() - 1, state_.reps.back()});
+  state_.events.push_back({LiveEvent::Kind::rep, state_.reps.size() - 1, state_.reps.back(), {}});
   return state_.reps.back();
 }
 
@@ -182,8 +177,9 @@ void LiveCounter::judge_again(std::size_t newest) {
     LiveRep& rep = state_.reps[k];
     const bool part = rep.range < least;
     if (part == rep.part) continue;
+    const LiveRep before = rep;
     rep.part = part;
-    if (k != newest) state_.events.push_back({LiveEvent::Kind::correction, k, rep});
+    if (k != newest) state_.events.push_back({LiveEvent::Kind::correction, k, rep, before});
   }
 }
 

@@ -15,6 +15,7 @@
 namespace strapline::dsp {
 namespace {
 
+using Eigen::Index;
 using Eigen::VectorXd;
 
 /// The measure whose mean over the sides is the range angle; empty where there is none.
@@ -36,19 +37,47 @@ std::string range_measure(RangeAngle angle) {
   return {};
 }
 
-/// The mean of the sides worn, from the traces.
-bool joint_range_angle(SetWork& work, const std::string& base) {
-  const TraceSource source = trace_source(work, VectorXd::Zero(work.t.size()));
-  VectorXd sum = VectorXd::Zero(work.t.size());
-  double sides = 0.0;
-  for (const MeasureTrace& trace : traces_of(base, source)) {
-    if (trace.value.size() == 0) continue;
-    sum += trace.value;
-    sides += 1.0;
+/// The range angle's measure on each side that shows it. Of a thigh its swing: an elevation has its
+/// least value at plumb and rises to either side of it, so that its rate near standing would tell
+/// how far from plumb the client stood, which no strap shows.
+std::vector<VectorXd> sides_of(const SetWork& work, const std::string& base) {
+  std::vector<VectorXd> sides;
+  if (work.input.movement.range_angle == RangeAngle::thigh_depth) {
+    for (const PreparedStrap& strap : work.straps) {
+      if (strap.placement.segment == Segment::thigh && strap.alignment) {
+        sides.push_back(thigh_swing(strap));
+      }
+    }
+    return sides;
   }
-  if (sides == 0.0) return false;
+  const TraceSource source = trace_source(work, VectorXd::Zero(work.t.size()));
+  for (MeasureTrace& trace : traces_of(base, source)) {
+    if (trace.value.size() > 0) sides.push_back(std::move(trace.value));
+  }
+  return sides;
+}
+
+/// The mean of the sides known at each time; empty where none shows it.
+VectorXd joint_angle(const SetWork& work, const std::string& base) {
+  const std::vector<VectorXd> sides = sides_of(work, base);
+  if (sides.empty()) return {};
+  VectorXd sum = VectorXd::Zero(work.t.size()), count = VectorXd::Zero(work.t.size());
+  for (const VectorXd& side : sides) {
+    for (Index i = 0; i < sum.size(); ++i) {
+      if (!std::isfinite(side[i])) continue;
+      sum[i] += side[i];
+      count[i] += 1.0;
+    }
+  }
   const bool extends = work.input.movement.range_angle == RangeAngle::elbow_extension;
-  work.range_angle = (extends ? -1.0 : 1.0) * sum / sides;
+  return (extends ? -1.0 : 1.0) * sum.cwiseQuotient(count);  // 0/0: not known
+}
+
+bool joint_range_angle(SetWork& work, const std::string& base) {
+  VectorXd angle = joint_angle(work, base);
+  if (angle.size() == 0) return false;
+  work.range_angle = std::move(angle);
+  const bool extends = work.input.movement.range_angle == RangeAngle::elbow_extension;
   work.range_trace = extends ? "elbow_extension" : base;
   // Legs start as they stand; arms take up a start position first.
   work.start_level = guess_start_level(work.t, work.range_angle,
@@ -113,14 +142,34 @@ void turn_range_angle(SetWork& work) {
 
 }  // namespace
 
-void find_range_angle(SetWork& work) {
-  const RangeAngle wanted = work.input.movement.range_angle;
+void align_for_range(SetWork& work) {
   if (of_the_arms(work)) {
     align_arms(work.straps, work.t, work.parts, {}, work.budget);
-  } else if (wanted != RangeAngle::strongest_turn) {
+  } else if (work.input.movement.range_angle != RangeAngle::strongest_turn) {
     for (PreparedStrap& strap : work.straps) align_strap(strap, work.t, work.parts);
     carry_toe_lines(work.straps, work.t, work.parts);
   }
+}
+
+std::vector<OwnAngle> own_range_angles(const SetWork& work) {
+  const RangeAngle wanted = work.input.movement.range_angle;
+  std::vector<OwnAngle> angles;
+  if (wanted == RangeAngle::working_thigh_depth) {
+    for (const PreparedStrap& strap : work.straps) {
+      if (strap.placement.segment != Segment::thigh || !strap.alignment) continue;
+      angles.push_back({strap.placement.side, thigh_swing(strap)});
+    }
+    return angles;
+  }
+  const std::string base = range_measure(wanted);
+  VectorXd angle = base.empty() ? VectorXd() : joint_angle(work, base);
+  if (angle.size() > 0) angles.push_back({Side::middle, std::move(angle)});
+  return angles;
+}
+
+void find_range_angle(SetWork& work) {
+  align_for_range(work);
+  const RangeAngle wanted = work.input.movement.range_angle;
   const std::string base = range_measure(wanted);
   const bool found = wanted == RangeAngle::working_thigh_depth
                          ? working_range_angle(work)

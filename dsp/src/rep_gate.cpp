@@ -19,73 +19,43 @@ constexpr double kLevelStep = 0.035;  // rad (2°), of the range angle between p
 constexpr Index kPhasePoints = 8;     // of either moving phase, evenly in its angle
 constexpr std::size_t kFewest = 3;    // excursions that show what is usual
 
-struct Posture {
-  VectorXd start, turn, end;  ///< each strap's up, one below the other
-  double held = 0.0;          ///< rms distance from the turn between the phases
-  /// Of the vertical through the straps' frames, from where the rep begins: a column for each level
-  /// of the range angle, while it grows and while it falls.
-  MatrixXd there, back;
-};
-
-class Looker {
- public:
-  Looker(const std::vector<const GridMotion*>& straps, const VectorXd& t, const RangeOf& range_of)
-      : straps_(straps), t_(t), range_of_(range_of) {}
-
-  [[nodiscard]] Posture look(const Excursion& e) const {
-    const Index first = nearest_index(t_, e.start.time_s);
-    const Index last = nearest_index(t_, e.end.time_s);
-    Posture p{up(first), up(e.turn_index), up(last), held(e), {}, {}};
-    const VectorXd& angle = range_of_(e);
-    p.there = way(angle, e.turn_index, first, p.start);
-    p.back = way(angle, e.turn_index, last, p.start);
-    return p;
+VectorXd up_of(const std::vector<const GridMotion*>& straps, Index i) {
+  const auto at = static_cast<std::size_t>(i);
+  VectorXd all(3 * static_cast<Index>(straps.size()));
+  Index row = 0;
+  for (const GridMotion* strap : straps) {
+    all.segment<3>(row) = strap->q_world_from_sensor[at].conjugate() * world_up();
+    row += 3;
   }
+  return all;
+}
 
- private:
-  [[nodiscard]] VectorXd up(Index i) const {
-    const auto at = static_cast<std::size_t>(i);
-    VectorXd all(3 * static_cast<Index>(straps_.size()));
-    Index row = 0;
-    for (const GridMotion* strap : straps_) {
-      all.segment<3>(row) = strap->q_world_from_sensor[at].conjugate() * world_up();
-      row += 3;
+double held_at_turn(const std::vector<const GridMotion*>& straps, const VectorXd& turn, Index first,
+                    Index last) {
+  constexpr Index kStep = 5;  // samples
+  double sum = 0.0, count = 0.0;
+  for (Index i = first; i <= last; i += kStep) {
+    sum += (up_of(straps, i) - turn).squaredNorm();
+    count += 1.0;
+  }
+  return count > 0.0 ? std::sqrt(sum / count) : 0.0;
+}
+
+/// From `turn` outwards to `end`: where the angle falls below one level after the other.
+MatrixXd way(const std::vector<const GridMotion*>& straps, const VectorXd& angle, Index turn,
+             Index end, const VectorXd& from) {
+  const double rise = angle[turn] - angle[end];
+  auto level = static_cast<Index>(std::floor(rise / kLevelStep));
+  if (!(rise > 0.0)) level = 0;
+  MatrixXd out = MatrixXd::Zero(from.size(), level);
+  const Index step = end < turn ? -1 : 1;
+  for (Index i = turn; level > 0 && i != end; i += step) {
+    while (level > 0 && angle[i] <= angle[end] + kLevelStep * static_cast<double>(level)) {
+      out.col(--level) = up_of(straps, i) - from;
     }
-    return all;
   }
-
-  [[nodiscard]] double held(const Excursion& e) const {
-    constexpr Index kStep = 5;  // samples
-    const VectorXd turn = up(e.turn_index);
-    double sum = 0.0, count = 0.0;
-    const Index last = nearest_index(t_, e.turn_out.time_s);
-    for (Index i = nearest_index(t_, e.turn_in.time_s); i <= last; i += kStep) {
-      sum += (up(i) - turn).squaredNorm();
-      count += 1.0;
-    }
-    return count > 0.0 ? std::sqrt(sum / count) : 0.0;
-  }
-
-  /// From `turn` outwards to `end`: where the angle falls below one level after the other.
-  [[nodiscard]] MatrixXd way(const VectorXd& angle, Index turn, Index end,
-                             const VectorXd& from) const {
-    const double rise = angle[turn] - angle[end];
-    auto level = static_cast<Index>(std::floor(rise / kLevelStep));
-    if (!(rise > 0.0)) level = 0;
-    MatrixXd out = MatrixXd::Zero(from.size(), level);
-    const Index step = end < turn ? -1 : 1;
-    for (Index i = turn; level > 0 && i != end; i += step) {
-      while (level > 0 && angle[i] <= angle[end] + kLevelStep * static_cast<double>(level)) {
-        out.col(--level) = up(i) - from;
-      }
-    }
-    return out;
-  }
-
-  const std::vector<const GridMotion*>& straps_;
-  const VectorXd& t_;
-  const RangeOf& range_of_;
-};
+  return out;
+}
 
 /// The way's columns at `points` places, evenly from its start to its end.
 MatrixXd evenly(const MatrixXd& way, Index points) {
@@ -106,7 +76,7 @@ double correlation(const MatrixXd& a_there, const MatrixXd& b_there, const Matri
 
 /// Correlation of two ways: as far as the shorter one goes, or of the whole of both, whichever is
 /// more (a shallow rep may be the beginning of a deep one, or a small one).
-double likeness(const Posture& a, const Posture& b) {
+double likeness(const RepPath& a, const RepPath& b) {
   const Index there = std::min(a.there.cols(), b.there.cols());
   const Index back = std::min(a.back.cols(), b.back.cols());
   const double begun = correlation(a.there.leftCols(there), b.there.leftCols(there),
@@ -117,70 +87,118 @@ double likeness(const Posture& a, const Posture& b) {
 }
 
 /// The range from which on an excursion is one of those that the set is made of.
-double large_range(const std::vector<Excursion>& excursions, const RepGateParams& params) {
-  if (excursions.size() < kFewest) return 0.0;
+double large_range(const std::vector<RepPath>& paths, const RepGateParams& params) {
+  if (paths.size() < kFewest) return 0.0;
   std::vector<double> ranges;
-  for (const Excursion& e : excursions) ranges.push_back(e.range);
+  for (const RepPath& path : paths) ranges.push_back(path.range);
   std::sort(ranges.begin(), ranges.end(), std::greater<>());
   return params.large_share * ranges[kFewest - 1];
 }
 
 /// The posture that most of the large excursions begin and end in.
-VectorXd usual_home(const std::vector<Posture>& postures, const std::vector<char>& large) {
-  VectorXd home(postures.front().start.size());
+VectorXd usual_home(const std::vector<RepPath>& paths, const std::vector<char>& large) {
+  VectorXd home(paths.front().start.size());
   for (Index d = 0; d < home.size(); ++d) {
     std::vector<double> ends;
-    for (std::size_t k = 0; k < postures.size(); ++k) {
+    for (std::size_t k = 0; k < paths.size(); ++k) {
       if (large[k] == 0) continue;
-      ends.push_back(postures[k].start[d]);
-      ends.push_back(postures[k].end[d]);
+      ends.push_back(paths[k].start[d]);
+      ends.push_back(paths[k].end[d]);
     }
     home[d] = median_of(std::move(ends));
   }
   return home;
 }
 
-bool stays_at_its_turn(const Posture& p, const RepGateParams& params) {
+bool stays_at_its_turn(const RepPath& p, const RepGateParams& params) {
   return p.held <= params.hold_share * (p.turn - p.start).norm();
 }
 
-bool comes_home(const Posture& p, const VectorXd& home, const RepGateParams& params) {
+bool comes_home(const RepPath& p, const VectorXd& home, const RepGateParams& params) {
   const double allowed = params.home_share * (p.turn - p.start).norm() + params.home_slack;
   return (p.start - home).norm() <= allowed && (p.end - home).norm() <= allowed;
 }
 
 }  // namespace
 
+RepPath path_of(const Excursion& e, const std::vector<const GridMotion*>& straps, const VectorXd& t,
+                const VectorXd& angle) {
+  const Index first = nearest_index(t, e.start.time_s);
+  const Index last = nearest_index(t, e.end.time_s);
+  RepPath path;
+  path.start = up_of(straps, first);
+  path.turn = up_of(straps, e.turn_index);
+  path.end = up_of(straps, last);
+  path.held = held_at_turn(straps, path.turn, nearest_index(t, e.turn_in.time_s),
+                           nearest_index(t, e.turn_out.time_s));
+  path.range = e.range;
+  path.side = e.side;
+  path.there = way(straps, angle, e.turn_index, first, path.start);
+  path.back = way(straps, angle, e.turn_index, last, path.start);
+  return path;
+}
+
+void leave_out_backswings(std::vector<Excursion>& reps, const VectorXd& t, const VectorXd& angle,
+                          double start_level, double away_share) {
+  std::erase_if(reps, [&](const Excursion& e) {
+    const double from = angle[nearest_index(t, e.start.time_s)];
+    const double to = angle[nearest_index(t, e.end.time_s)];
+    return std::min(from, to) < start_level - away_share * e.range;  // not for NaN
+  });
+}
+
+VectorXd posture_in(const std::vector<const GridMotion*>& straps, const VectorXd& t,
+                    const Interval& part) {
+  return up_of(straps, nearest_index(t, 0.5 * (part.from_s + part.to_s)));
+}
+
+bool starts_standing(RangeAngle angle) {
+  return angle == RangeAngle::thigh_depth || angle == RangeAngle::hip_flexion;
+}
+
+std::vector<char> reps_among(const std::vector<RepPath>& paths, double least_range,
+                             const VectorXd& start, const RepGateParams& params) {
+  std::vector<char> kept(paths.size(), 0), large, closed;
+  if (paths.empty()) return kept;
+  const double large_from = large_range(paths, params);
+  for (const RepPath& path : paths) large.push_back(path.range >= large_from ? 1 : 0);
+  const bool few = paths.size() < kFewest;
+  const bool told = start.size() > 0;
+  const VectorXd home = told ? start : usual_home(paths, large);
+  const double alike = home.size() == 3 ? params.alike_alone : params.alike;  // one strap
+  for (const RepPath& p : paths) {
+    closed.push_back(
+        stays_at_its_turn(p, params) && ((few && !told) || comes_home(p, home, params)) ? 1 : 0);
+  }
+  for (std::size_t k = 0; k < paths.size(); ++k) {
+    if (closed[k] == 0) continue;
+    double most = -1.0;
+    for (std::size_t other = 0; other < paths.size(); ++other) {
+      if (other == k || closed[other] == 0 || (large[k] == 0 && large[other] == 0)) continue;
+      most = std::max(most, likeness(paths[k], paths[other]));
+    }
+    // The other leg's reps need not resemble this one.
+    const auto own = std::count_if(paths.begin(), paths.end(),
+                                   [&](const RepPath& p) { return p.side == paths[k].side; });
+    const bool lone = own < static_cast<std::ptrdiff_t>(kFewest) &&
+                      paths[k].range >= params.lone_ranges * least_range;
+    kept[k] = most >= alike || lone ? 1 : 0;
+  }
+  return kept;
+}
+
 std::vector<Excursion> without_strange(const std::vector<Excursion>& excursions,
                                        const std::vector<const GridMotion*>& straps,
                                        const VectorXd& t, const RangeOf& range_of,
-                                       double least_range, const RepGateParams& params) {
-  std::vector<Excursion> kept;
+                                       double least_range, const VectorXd& start,
+                                       const RepGateParams& params) {
   if (excursions.empty() || straps.empty()) return excursions;
-  const Looker looker(straps, t, range_of);
-  const double large_from = large_range(excursions, params);
-  std::vector<Posture> postures;
-  std::vector<char> large;
-  for (const Excursion& e : excursions) {
-    postures.push_back(looker.look(e));
-    large.push_back(e.range >= large_from ? 1 : 0);
-  }
-  const bool few = excursions.size() < kFewest;
-  const VectorXd home = usual_home(postures, large);
-  const double alike = straps.size() == 1 ? params.alike_alone : params.alike;
-  std::vector<char> closed;
-  for (const Posture& p : postures) {
-    closed.push_back(stays_at_its_turn(p, params) && (few || comes_home(p, home, params)) ? 1 : 0);
-  }
+  std::vector<RepPath> paths;
+  for (const Excursion& e : excursions) paths.push_back(path_of(e, straps, t, range_of(e)));
+  const std::vector<char> is_rep = reps_among(paths, least_range, start, params);
+  std::vector<Excursion> kept;
   for (std::size_t k = 0; k < excursions.size(); ++k) {
-    if (closed[k] == 0) continue;
-    double most = -1.0;
-    for (std::size_t other = 0; other < excursions.size(); ++other) {
-      if (other == k || closed[other] == 0 || (large[k] == 0 && large[other] == 0)) continue;
-      most = std::max(most, likeness(postures[k], postures[other]));
-    }
-    const bool lone = few && excursions[k].range >= params.lone_ranges * least_range;
-    if (most >= alike || lone) kept.push_back(excursions[k]);
+    if (is_rep[k] != 0) kept.push_back(excursions[k]);
   }
   return kept;
 }

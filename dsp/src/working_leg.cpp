@@ -14,7 +14,13 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-VectorXd depth_of(const PreparedStrap& strap) {
+bool overlap(const Excursion& a, const Excursion& b) {
+  return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;
+}
+
+}  // namespace
+
+VectorXd thigh_swing(const PreparedStrap& strap) {
   VectorXd depth = VectorXd::Constant(static_cast<Index>(strap.q_world_from_segment.size()),
                                       std::numeric_limits<double>::quiet_NaN());
   for (Index i = 0; i < depth.size(); ++i) {
@@ -27,12 +33,6 @@ VectorXd depth_of(const PreparedStrap& strap) {
   }
   return depth;
 }
-
-bool overlap(const Excursion& a, const Excursion& b) {
-  return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;
-}
-
-}  // namespace
 
 void keep_the_larger(std::vector<Excursion>& all) {
   std::vector<Excursion> kept;
@@ -55,7 +55,7 @@ std::vector<SidedThigh> sided_thighs(const std::vector<PreparedStrap>& straps, c
   for (const Side side : {Side::left, Side::right}) {
     const PreparedStrap* strap = strap_at(straps, {Segment::thigh, side});
     if (strap == nullptr || !strap->alignment) continue;
-    SidedThigh thigh{side, depth_of(*strap), 0.0};
+    SidedThigh thigh{side, thigh_swing(*strap), 0.0};
     // A split stance is taken up after standing; standing is what a lunge starts from, whose other
     // leg swings behind plumb.
     thigh.start_level = guess_start_level(t, thigh.depth, parts.set);

@@ -19,6 +19,9 @@ struct SidedThigh {
   double start_level = 0.0;  ///< rad, in the start posture: standing, or a split stance
 };
 
+/// SidedThigh::depth of one aligned thigh.
+[[nodiscard]] Eigen::VectorXd thigh_swing(const PreparedStrap& strap);
+
 /// The aligned thighs, left first. `still`: standing, where it is known.
 [[nodiscard]] std::vector<SidedThigh> sided_thighs(const std::vector<PreparedStrap>& straps,
                                                    const Eigen::VectorXd& t,

@@ -87,6 +87,8 @@ LoggedSet make_logged_set(const Recording& recording, const std::filesystem::pat
                                                  [](const dsp::Rep& rep) { return rep.part; }));
   set.full_reps = static_cast<int>(set.reps.size()) - set.part_reps;
   set.measures = summarise(set.reps);
+  set.as_whole = analysis.measures;
+  set.clusters = analysis.clusters;
   return set;
 }
 

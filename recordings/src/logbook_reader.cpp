@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "file_format.hpp"
+#include "hdf5/group.hpp"
 #include "logbook_rows.hpp"
 #include "measure_table.hpp"
 
@@ -125,6 +126,56 @@ void read_rep_measures(const SetRows& rows, std::vector<LoggedSet>& sets) {
   }
 }
 
+void read_whole_set(const SetRows& rows, std::vector<LoggedSet>& sets) {
+  const TableReader& table = rows.table();
+  const auto measure = table.texts("measure"), unit = table.texts("unit");
+  const auto reason = table.texts("reason");
+  const auto value = table.reals("value", {}), u = table.reals("u", {});
+  Units unit_of(table.path("unit"));
+  for (const SetRows::Run& run : rows.runs()) {
+    auto& measures = sets[run.set].as_whole;
+    for (std::size_t i = run.first; i < run.first + run.count; ++i) {
+      dsp::Measure one = dsp::NotMeasured{std::string(reason[i])};
+      if (!std::isnan(value[i])) one = dsp::MeasuredValue{value[i], u[i], unit_of(unit[i])};
+      measures.insert_or_assign(measures.end(), std::string(measure[i]), std::move(one));
+    }
+  }
+}
+
+void read_clusters(const SetRows& rows, std::vector<LoggedSet>& sets) {
+  const TableReader& table = rows.table();
+  const auto first = table.wholes("first_rep"), reps = table.wholes("reps");
+  const auto pause = table.reals("pause", "s");
+  for (const SetRows::Run& run : rows.runs()) {
+    LoggedSet& set = sets[run.set];
+    std::size_t next = 0;
+    for (std::size_t i = run.first; i < run.first + run.count; ++i) {
+      const auto begin = static_cast<std::size_t>(first[i] - 1);  // a negative one: too great
+      const auto count = static_cast<std::size_t>(reps[i]);
+      if (begin != next || count > set.reps.size() - next) {
+        h5::raise("the clusters do not follow one another through the reps",
+                  table.path("first_rep"));
+      }
+      set.clusters.push_back({begin, count, pause[i]});
+      next += count;
+    }
+  }
+}
+
+/// Those of the tables that came with 1.4; what an older file's reps show stands in for them.
+void read_since_1_4(hid_t root, const TableReader& table, const std::vector<bool>& summarised,
+                    const std::vector<bool>& whole, const LogbookPart& part,
+                    std::vector<LoggedSet>& sets) {
+  if (part.summaries && h5::has_child(root, "whole_set")) {
+    read_whole_set({root, "whole_set", table, "first_whole_set", sets, summarised}, sets);
+  }
+  if (!part.reps) return;
+  if (h5::has_child(root, "clusters")) {
+    return read_clusters({root, "clusters", table, "first_cluster", sets, whole}, sets);
+  }
+  for (LoggedSet& set : sets) set.clusters = dsp::clusters_of(set.reps);
+}
+
 /// One flag per set; nobody's where there is no choice.
 std::vector<bool> chosen(const LogbookPart::Choice& choice, const std::vector<LoggedSet>& sets) {
   std::vector<bool> wanted = choice ? choice(sets) : std::vector<bool>();
@@ -151,6 +202,7 @@ Logbook logbook_from(hid_t root, const LogbookPart& part) {
     read_reps({root, "reps", table, "first_rep", sets, whole}, sets);
     read_rep_measures({root, "rep_measures", table, "first_rep_measure", sets, whole}, sets);
   }
+  read_since_1_4(root, table, summarised, whole, part, sets);
   return logbook;
 }
 

@@ -13,7 +13,8 @@ const char* const kOwnUnit = "see column unit";
 const Columns kSets{
     {"set_id", "file", "source", "algorithm", "started_utc", "movement", "variation", "kit",
      "pain_place", "notes"},
-    {"full_reps", "part_reps", "first_set_measure", "first_rep", "first_rep_measure"},
+    {"full_reps", "part_reps", "first_set_measure", "first_whole_set", "first_rep",
+     "first_rep_measure", "first_cluster"},
     {{"load", "kg"}, {"effort_rpe", "1"}, {"reps_in_reserve", "1"}, {"pain_0_to_10", "1"}}};
 
 const Columns kSetMeasures{
@@ -27,6 +28,11 @@ const Columns kReps{{"set_id", "side"},
 
 const Columns kRepMeasures{
     {"set_id", "measure", "unit", "reason"}, {"rep"}, {{"value", kOwnUnit}, {"u", kOwnUnit}}};
+
+const Columns kWholeSet{
+    {"set_id", "measure", "unit", "reason"}, {}, {{"value", kOwnUnit}, {"u", kOwnUnit}}};
+
+const Columns kClusters{{"set_id"}, {"first_rep", "reps"}, {{"pause", "s"}}};
 
 void add_set(Table& table, const LoggedSet& set) {
   const SetDescription& said = set.description;
@@ -61,7 +67,8 @@ void add_summary(Table& table, const LoggedSet& set) {
   }
 }
 
-void add_rep_measure(Table& table, const dsp::Measure& measure) {
+void add_measure(Table& table, const std::string& name, const dsp::Measure& measure) {
+  table.text("measure", name);
   const auto* measured = std::get_if<dsp::MeasuredValue>(&measure);
   const auto* absent = std::get_if<dsp::NotMeasured>(&measure);
   table.real("value", measured ? std::optional(measured->value) : std::nullopt);
@@ -84,27 +91,49 @@ void add_reps(Table& reps, Table& measures, const LoggedSet& set) {
     for (const auto& [name, measure] : rep.measures) {
       measures.text("set_id", set.set_id);
       measures.whole("rep", number);
-      measures.text("measure", name);
-      add_rep_measure(measures, measure);
+      add_measure(measures, name, measure);
     }
+  }
+}
+
+void add_whole_set(Table& table, const LoggedSet& set) {
+  for (const auto& [name, measure] : set.as_whole) {
+    table.text("set_id", set.set_id);
+    add_measure(table, name, measure);
+  }
+}
+
+void add_clusters(Table& table, const LoggedSet& set) {
+  for (const dsp::RepCluster& cluster : set.clusters) {
+    table.text("set_id", set.set_id);
+    table.whole("first_rep", static_cast<std::int64_t>(cluster.first) + 1);
+    table.whole("reps", static_cast<std::int64_t>(cluster.count));
+    table.real("pause", cluster.pause_s);
   }
 }
 
 void write_tables(hid_t root, const Logbook& logbook) {
   Table sets(kSets), set_measures(kSetMeasures), reps(kReps), rep_measures(kRepMeasures);
+  Table whole_set(kWholeSet), clusters(kClusters);
   for (const LoggedSet& set : logbook.sets) {
     add_set(sets, set);
     // The rows of a set follow one another from these on, so that they are found without a search.
     sets.whole("first_set_measure", set_measures.rows());
+    sets.whole("first_whole_set", whole_set.rows());
     sets.whole("first_rep", reps.rows());
     sets.whole("first_rep_measure", rep_measures.rows());
+    sets.whole("first_cluster", clusters.rows());
     add_summary(set_measures, set);
+    add_whole_set(whole_set, set);
     add_reps(reps, rep_measures, set);
+    add_clusters(clusters, set);
   }
   sets.write(root, "sets");
   set_measures.write(root, "set_measures");
+  whole_set.write(root, "whole_set");
   reps.write(root, "reps");
   rep_measures.write(root, "rep_measures");
+  clusters.write(root, "clusters");
 }
 
 }  // namespace

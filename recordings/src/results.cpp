@@ -70,6 +70,20 @@ void write_set_measures(hid_t results, const dsp::MeasureMap& measures) {
   write_measures(group.get(), {row});
 }
 
+void write_clusters(hid_t results, const std::vector<dsp::RepCluster>& clusters) {
+  const Handle group = h5::create_group(results, "clusters");
+  std::vector<std::int64_t> first, reps;
+  std::vector<double> pause;
+  for (const dsp::RepCluster& cluster : clusters) {
+    first.push_back(static_cast<std::int64_t>(cluster.first) + 1);
+    reps.push_back(static_cast<std::int64_t>(cluster.count));
+    pause.push_back(cluster.pause_s);
+  }
+  h5::write_column<std::int64_t>(group.get(), "first_rep", first, {"1"});
+  h5::write_column<std::int64_t>(group.get(), "reps", reps, {"1"});
+  h5::write_column<double>(group.get(), "pause", pause, {"s"});
+}
+
 void write_straps(hid_t results, const std::vector<dsp::StrapReport>& straps) {
   const Handle group = h5::create_group(results, "straps");
   StrapNames names;
@@ -101,6 +115,7 @@ void write_group(hid_t root, const dsp::SetAnalysis& analysis) {
   }
   write_traces(results.get(), analysis);
   write_reps(results.get(), analysis.reps);
+  write_clusters(results.get(), analysis.clusters);
   write_set_measures(results.get(), analysis.measures);
   write_straps(results.get(), analysis.straps);
   h5::write_texts(results.get(), "notes", analysis.notes, {});
@@ -172,6 +187,32 @@ dsp::MeasureMap read_set_measures(hid_t results) {
   return std::move(row.front().measures);
 }
 
+std::vector<dsp::RepCluster> read_clusters(hid_t results, const std::vector<dsp::Rep>& reps) {
+  if (!h5::has_child(results, "clusters")) return dsp::clusters_of(reps);  // written before 1.4
+  const Handle group = h5::open_group(results, "clusters");
+  const hid_t id = group.get();
+  const auto first = h5::read_column<std::int64_t>(id, "first_rep", "1");
+  const auto count = h5::read_column<std::int64_t>(id, "reps", "1");
+  const auto pause = h5::read_column<double>(id, "pause", "s");
+  if (count.size() != first.size() || pause.size() != first.size()) {
+    h5::raise("the columns differ in length", h5::path_of(id));
+  }
+  std::vector<dsp::RepCluster> clusters;
+  std::size_t next = 0;
+  for (std::size_t i = 0; i < first.size(); ++i) {
+    // A negative number becomes too great.
+    const auto begin = static_cast<std::size_t>(first[i] - 1);
+    const auto reps_in_it = static_cast<std::size_t>(count[i]);
+    if (begin != next || reps_in_it > reps.size() - next) {
+      h5::raise("the clusters do not follow one another through the reps", h5::path_of(id));
+    }
+    clusters.push_back({begin, reps_in_it, pause[i]});
+    next += reps_in_it;
+  }
+  if (next != reps.size()) h5::raise("leaves reps out", h5::path_of(id));
+  return clusters;
+}
+
 dsp::StrapReport read_strap_report(hid_t strap) {
   const std::string where = h5::path_of(strap);
   const auto placement = dsp::placement_from_string(h5::need_text(strap, "placement"));
@@ -220,6 +261,7 @@ dsp::SetAnalysis read_group(hid_t root) {
   }
   read_traces(results.get(), analysis);
   analysis.reps = read_reps(results.get());
+  analysis.clusters = read_clusters(results.get(), analysis.reps);
   analysis.measures = read_set_measures(results.get());
   analysis.straps = read_straps(results.get());
   analysis.notes = h5::read_texts(results.get(), "notes");

@@ -15,6 +15,8 @@
 #include <Eigen/Geometry>
 #include <gmock/gmock.h>
 
+#include "strapline/dsp/calibrated.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -179,6 +181,11 @@ TEST(Calibration, ApplyUndoesTheFaultsAndNarrowsTheErrors) {
   EXPECT_GE(after.acc_bias_sd, made->acc.offset_u.maxCoeff());
   const SensorErrors fine{1e-5, 1e-4, 1e-4, 1e-3, 0.0};
   EXPECT_EQ(narrowed(fine, *made).acc_bias_sd, fine.acc_bias_sd);  // never wider
+  // Live, reading by reading, comes to the same.
+  for (Index i = 0; i < raw.size(); i += 97) {
+    EXPECT_TRUE(calibrated(made->acc, raw.acc.col(i)).isApprox(series.acc.col(i)));
+    EXPECT_TRUE(calibrated(made->gyr, raw.gyr.col(i)).isApprox(series.gyr.col(i), 1e-9));
+  }
 }
 
 TEST(Calibration, RefusesPosesThatLeaveSomethingOpen) {

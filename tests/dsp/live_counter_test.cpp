@@ -233,6 +233,92 @@ TEST(LiveCounter, AgreesWithTheAnalysisAfterTheSet) {
   }
 }
 
+// Standing until 4 s, two shallow bends until 12 s, then the set; `from_s` each rep's start.
+struct Played {
+  std::vector<LiveEvent> events;
+  std::vector<double> told_s;
+  int full = 0;
+};
+
+Played played(const InertialSeries& data, double set_to_s) {
+  LiveSetCounter counter({{Segment::thigh, Side::left}}, MovementSpec{});
+  const std::vector<std::pair<double, LivePart>> parts = {{0.5, LivePart::still},
+                                                          {3.8, LivePart::align},
+                                                          {12.0, LivePart::set},
+                                                          {set_to_s, LivePart::still_after}};
+  std::size_t next = 0;
+  Played out;
+  for (Eigen::Index i = 0; i < data.size(); ++i) {
+    while (next < parts.size() && data.t[i] >= parts[next].first) {
+      counter.begin_part(parts[next++].second);
+    }
+    counter.update(0, data.t[i], data.gyr.col(i), data.acc.col(i));
+    for (const LiveEvent& event : counter.take_events().events) {
+      if (next < 3) continue;
+      out.events.push_back(event);
+      out.told_s.push_back(data.t[i]);
+    }
+  }
+  out.full = counter.full_reps();
+  return out;
+}
+
+TEST(LiveSetCounter, OnceAlignedTellsEachRepOnceWithItsBorders) {
+  SwingingStrap strap = bending(1, 0.0);
+  strap.swing = [](double t) {
+    return sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
+               testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree));
+  };
+  const Played set = played(strap.record(36.0, 104.0), 32.0);
+  EXPECT_EQ(set.full, 5);
+  ASSERT_EQ(set.events.size(), 5U);
+  for (std::size_t k = 0; k < 5; ++k) {
+    const LiveEvent& event = set.events[k];
+    const double start = 13.0 + 3.5 * static_cast<double>(k);
+    EXPECT_EQ(event.kind, LiveEvent::Kind::rep);
+    EXPECT_EQ(event.number, k);
+    EXPECT_NEAR(event.rep.start_s, start, 0.1);
+    EXPECT_NEAR(event.rep.turn_in_s, start + 1.25, 0.1);
+    EXPECT_NEAR(event.rep.end_s, start + 2.5, 0.1);
+    EXPECT_NEAR(event.rep.range / kDegree, 95.0, 3.0);
+    EXPECT_LT(set.told_s[k] - event.rep.end_s, 0.2);
+  }
+}
+
+TEST(LiveSetCounter, WhatTurnsOutToBeAPartRepIsCorrected) {
+  SwingingStrap strap = bending(1, 0.0);
+  strap.swing = [](double t) {
+    return sum(sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
+                   testing::bends(t, 13.0, 1, 2.0, 1.0, 46.0 * kDegree)),
+               testing::bends(t, 17.0, 4, 2.5, 1.0, 100.0 * kDegree));
+  };
+  const Played set = played(strap.record(36.0, 104.0), 33.0);
+  EXPECT_EQ(set.full, 4);
+  std::vector<std::size_t> told;
+  std::vector<LiveEvent> corrected;
+  for (const LiveEvent& event : set.events) {
+    if (event.kind == LiveEvent::Kind::rep) {
+      told.push_back(event.number);
+    } else {
+      corrected.push_back(event);
+    }
+  }
+  EXPECT_EQ(told, (std::vector<std::size_t>{0, 1, 2, 3, 4}));
+  ASSERT_EQ(corrected.size(), 1U);
+  EXPECT_EQ(corrected[0].number, 0U);
+  EXPECT_TRUE(corrected[0].rep.part);
+  EXPECT_FALSE(corrected[0].before.part);
+}
+
+TEST(LiveSetCounter, CountsNothingAfterTheSet) {
+  SwingingStrap strap = bending(1, 0.0);
+  strap.swing = [](double t) {
+    return sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
+               testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree));
+  };
+  EXPECT_EQ(played(strap.record(36.0, 104.0), 20.2).full, 2);  // as the third begins
+}
+
 TEST(LiveSetCounter, PrefersAThighForASquatElseWhatMovesMost) {
   const auto swinging = [](double range) { return bending(4, range).record(21.0, 100.0); };
   const std::vector<InertialSeries> data = {swinging(90.0 * kDegree), swinging(30.0 * kDegree)};
@@ -244,7 +330,7 @@ TEST(LiveSetCounter, PrefersAThighForASquatElseWhatMovesMost) {
       }
     }
     EXPECT_EQ(counter.full_reps(), 4);
-    return counter.chosen();
+    return counter.counting().front();
   };
   MovementSpec squat;
   EXPECT_EQ(count(squat, {{Segment::chest, Side::middle}, {Segment::thigh, Side::left}}), 1U);

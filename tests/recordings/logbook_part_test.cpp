@@ -44,7 +44,9 @@ Logbook book_of(int sets, int measures) {
     set.description.load_kg = i;
     for (int rep = 0; rep < i % 4; ++rep) set.reps.push_back(rep_of(10 * i + rep, measures));
     set.full_reps = i % 4;
+    set.clusters = dsp::clusters_of(set.reps);
     set.measures = summarise(set.reps);
+    if (i % 4 > 1) set.as_whole["velocity_loss"] = dsp::MeasuredValue{0.1 * i, 0.02, {}};
     book.sets.push_back(std::move(set));
   }
   return book;
@@ -54,8 +56,14 @@ Logbook book_of(int sets, int measures) {
 Logbook cut_down(Logbook book, const LogbookPart& part) {
   const std::vector<LoggedSet> headlines = book.sets;
   for (std::size_t i = 0; i < book.sets.size(); ++i) {
-    if (!part.summaries || !part.summaries(headlines)[i]) book.sets[i].measures.clear();
-    if (!part.reps || !part.reps(headlines)[i]) book.sets[i].reps.clear();
+    if (!part.summaries || !part.summaries(headlines)[i]) {
+      book.sets[i].measures.clear();
+      book.sets[i].as_whole.clear();
+    }
+    if (!part.reps || !part.reps(headlines)[i]) {
+      book.sets[i].reps.clear();
+      book.sets[i].clusters.clear();
+    }
   }
   return book;
 }
@@ -89,14 +97,33 @@ void expect_parts(const std::filesystem::path& file, const Logbook& book) {
   }
 }
 
+void state_minor(hid_t root, int minor) {
+  h5::remove_attribute(root, "schema_minor");
+  h5::set_integer(root, "schema_minor", minor);
+}
+
+/// As version 1.3 wrote it.
+void forget_whole_sets(hid_t root) {
+  const h5::Handle sets = h5::open_group(root, "sets");
+  for (const char* name : {"first_whole_set", "first_cluster"}) h5::remove_child(sets.get(), name);
+  for (const char* name : {"whole_set", "clusters"}) h5::remove_child(root, name);
+  state_minor(root, 3);
+}
+
 /// As version 1.2 wrote it.
 void forget_first_rows(hid_t root) {
+  forget_whole_sets(root);
   const h5::Handle sets = h5::open_group(root, "sets");
   for (const char* name : {"first_set_measure", "first_rep", "first_rep_measure"}) {
     h5::remove_child(sets.get(), name);
   }
-  h5::remove_attribute(root, "schema_minor");
-  h5::set_integer(root, "schema_minor", 2);
+  state_minor(root, 2);
+}
+
+/// What an older file holds of it.
+Logbook without_whole_sets(Logbook book) {
+  for (LoggedSet& set : book.sets) set.as_whole.clear();
+  return book;
 }
 
 template <class T>
@@ -152,7 +179,7 @@ TEST_F(LogbookPartTest, AreFoundInAFileOfVersionOneTwo) {
   const Logbook large = book_of(90, 60);
   write(large);
   testing::change_file(file_, forget_first_rows);
-  expect_parts(file_, large);
+  expect_parts(file_, without_whole_sets(large));
   // Adding to it brings the columns.
   LoggedSet more = large.sets.back();
   more.set_id = "set999";
@@ -160,6 +187,25 @@ TEST_F(LogbookPartTest, AreFoundInAFileOfVersionOneTwo) {
   testing::change_file(file_, [](hid_t root) {
     EXPECT_TRUE(h5::has_child(h5::open_group(root, "sets").get(), "first_rep_measure"));
   });
+}
+
+TEST_F(LogbookPartTest, OfVersionOneThreeHaveClustersByTheirReps) {
+  Logbook pausing = book_of(9, 3);
+  LoggedSet& last = pausing.sets[3];
+  last.reps.push_back(rep_of(80, 3));  // the others lie half a second apart
+  last.measures = summarise(last.reps);
+  last.clusters = dsp::clusters_of(last.reps);
+  EXPECT_EQ(pausing.sets[3].clusters.size(), 2U);
+  write(pausing);
+  testing::change_file(file_, forget_whole_sets);
+  expect_parts(file_, without_whole_sets(pausing));
+}
+
+TEST_F(LogbookPartTest, ClustersThatDoNotHoldTheRepsAreNamed) {
+  EXPECT_THAT(failure_after([](hid_t root) {
+                replace<std::int64_t>(root, "clusters", "reps", {1, 2, 9, 1, 2, 3});
+              }),
+              HasSubstr("/clusters/first_rep: the clusters do not follow"));
 }
 
 TEST_F(LogbookPartTest, AreFoundWhereOthersMixedTheRows) {

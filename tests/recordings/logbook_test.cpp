@@ -80,6 +80,8 @@ void expect_equal(const Logbook& a, const Logbook& b) {
     EXPECT_EQ(x.description.notes, y.description.notes);
     EXPECT_EQ(x.description.client, y.description.client);
     testing::expect_equal(x.reps, y.reps);
+    testing::expect_equal(x.clusters, y.clusters);
+    testing::expect_equal(x.as_whole, y.as_whole);
     ASSERT_EQ(x.measures.size(), y.measures.size());
     for (const auto& [name, m] : x.measures) {
       const MeasureSummary& n = y.measures.at(name);

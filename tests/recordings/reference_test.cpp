@@ -109,6 +109,8 @@ TEST_F(Reference, H5pyReadsResultsAndLogbook) {
   EXPECT_EQ(results["reps"]["part"]["data"], json({0, 0, 1}));
   EXPECT_EQ(results["reps"]["side"]["data"], json({"left", "right", ""}));
   EXPECT_EQ(results["set"]["measures"]["velocity_loss"]["value"]["data"], json({0.12}));
+  EXPECT_EQ(results["clusters"]["first_rep"]["data"], json({1, 3}));
+  EXPECT_EQ(results["clusters"]["pause"]["data"], json({0.0, 12.5}));
   const json& travel = results["reps"]["measures"]["knee_travel_left"];
   EXPECT_EQ(travel["value"]["data"], json({nullptr, -0.02, nullptr}));
   EXPECT_EQ(travel["value"]["attrs"]["unit"], "m");
@@ -124,6 +126,10 @@ TEST_F(Reference, H5pyReadsResultsAndLogbook) {
   EXPECT_TRUE(book["sets"]["load"]["extendible"]);
   EXPECT_EQ(book["reps"]["rep"]["data"], json({1, 2, 3}));
   EXPECT_EQ(book["reps"]["side"]["data"], json({"left", "right", ""}));
+  EXPECT_EQ(book["clusters"]["reps"]["data"], json({2, 1}));
+  EXPECT_EQ(book["whole_set"]["measure"]["data"],
+            json({"knee_travel_difference", "velocity_loss"}));
+  EXPECT_EQ(book["whole_set"]["value"]["data"], json({nullptr, 0.12}));
   EXPECT_EQ(book["set_measures"]["measure"]["data"],
             json({"knee_travel_left", "lowering_s", "thigh_depth_left"}));
   EXPECT_EQ(book["set_measures"]["sd"]["data"][0], nullptr);

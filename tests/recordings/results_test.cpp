@@ -52,6 +52,30 @@ TEST_F(Results, OfBefore12HaveNoSidesAndNothingOfTheSet) {
   for (const dsp::Rep& rep : read->reps) EXPECT_EQ(rep.side, dsp::Side::middle);
 }
 
+TEST_F(Results, OfBefore14GetTheirClustersFromTheReps) {
+  dsp::SetAnalysis stored = testing::sample_analysis();
+  ASSERT_TRUE(write_results(file_, stored));
+  testing::change_file(file_, [](hid_t root) {
+    h5::remove_child(h5::open_group(root, "results").get(), "clusters");
+  });
+  const auto read = read_results(file_);
+  ASSERT_TRUE(read) << read.error().line();
+  stored.clusters = {{0, 3, 0.0}};  // they lie half a second apart
+  testing::expect_equal(stored, *read);
+}
+
+TEST_F(Results, ClustersThatDoNotHoldTheRepsAreNamed) {
+  for (const std::vector<dsp::RepCluster>& wrong : std::vector<std::vector<dsp::RepCluster>>{
+           {{0, 2, 0.0}}, {{0, 2, 0.0}, {2, 2, 9.0}}, {{0, 1, 0.0}, {2, 1, 9.0}}}) {
+    dsp::SetAnalysis bad = testing::sample_analysis();
+    bad.clusters = wrong;
+    ASSERT_TRUE(write_results(file_, bad));
+    const auto read = read_results(file_);
+    ASSERT_FALSE(read);
+    EXPECT_THAT(read.error().line(), HasSubstr("/results/clusters: "));
+  }
+}
+
 TEST_F(Results, ReplaceEarlierOnesWithoutGrowing) {
   ASSERT_TRUE(write_results(file_, testing::sample_analysis()));
   const auto size = std::filesystem::file_size(file_);
@@ -59,6 +83,7 @@ TEST_F(Results, ReplaceEarlierOnesWithoutGrowing) {
   for (int i = 0; i < 20; ++i) {
     last.reps.pop_back();
     if (last.reps.empty()) last = testing::sample_analysis();
+    last.clusters = dsp::clusters_of(last.reps);
     ASSERT_TRUE(write_results(file_, last));
   }
   testing::expect_equal(last, *read_results(file_));

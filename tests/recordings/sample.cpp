@@ -194,6 +194,7 @@ dsp::SetAnalysis sample_analysis() {
       {7.0, 7.5, 7.6, 8.0, true, {{"thigh_depth_left", MeasuredValue{-0.9, 0.03, Unit::radian}}}});
   a.reps[0].side = dsp::Side::left;
   a.reps[1].side = dsp::Side::right;
+  a.clusters = {{0, 2, 0.0}, {2, 1, 12.5}};
   a.measures = {{"velocity_loss", MeasuredValue{0.12, 0.03, Unit::one}},
                 {"knee_travel_difference", none}};
   a.straps.push_back({{dsp::Segment::thigh, dsp::Side::left},
@@ -246,6 +247,23 @@ void expect_equal(const std::vector<dsp::Rep>& a, const std::vector<dsp::Rep>& b
   }
 }
 
+void expect_equal(const std::vector<dsp::RepCluster>& a, const std::vector<dsp::RepCluster>& b) {
+  ASSERT_EQ(a.size(), b.size());
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    EXPECT_EQ(a[i].first, b[i].first);
+    EXPECT_EQ(a[i].count, b[i].count);
+    EXPECT_EQ(a[i].pause_s, b[i].pause_s);
+  }
+}
+
+void expect_equal(const dsp::MeasureMap& a, const dsp::MeasureMap& b) {
+  ASSERT_EQ(a.size(), b.size());
+  for (const auto& [name, measure] : a) {
+    ASSERT_TRUE(b.contains(name)) << name;
+    EXPECT_TRUE(same(measure, b.at(name))) << name;
+  }
+}
+
 void expect_equal(const dsp::SetAnalysis& a, const dsp::SetAnalysis& b) {
   EXPECT_EQ(a.algorithm, b.algorithm);
   EXPECT_EQ(a.parameters, b.parameters);
@@ -258,11 +276,8 @@ void expect_equal(const dsp::SetAnalysis& a, const dsp::SetAnalysis& b) {
     EXPECT_TRUE(same(a.traces[i].value, b.traces[i].value));
   }
   expect_equal(a.reps, b.reps);
-  ASSERT_EQ(a.measures.size(), b.measures.size());
-  for (const auto& [name, measure] : a.measures) {
-    ASSERT_TRUE(b.measures.contains(name)) << name;
-    EXPECT_TRUE(same(measure, b.measures.at(name))) << name;
-  }
+  expect_equal(a.clusters, b.clusters);
+  expect_equal(a.measures, b.measures);
   ASSERT_EQ(a.straps.size(), b.straps.size());
   for (std::size_t i = 0; i < a.straps.size(); ++i) {
     EXPECT_EQ(a.straps[i].placement, b.straps[i].placement);

@@ -40,6 +40,8 @@ class Folder {
 [[nodiscard]] dsp::SetAnalysis sample_analysis();
 
 void expect_equal(const Recording& a, const Recording& b);
+void expect_equal(const std::vector<dsp::RepCluster>& a, const std::vector<dsp::RepCluster>& b);
+void expect_equal(const dsp::MeasureMap& a, const dsp::MeasureMap& b);
 void expect_equal(const dsp::SetAnalysis& a, const dsp::SetAnalysis& b);
 void expect_equal(const std::vector<dsp::Rep>& a, const std::vector<dsp::Rep>& b);
 [[nodiscard]] bool same(const Recording& a, const Recording& b);

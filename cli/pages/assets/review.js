@@ -136,6 +136,17 @@ function reps() {
     missing.length ? el("div", { id: "not-measured" }, el("h3", {}, "Not measured"), el("ul", {}, missing)) : null);
 }
 
+// What no single rep shows: clusters, the loss of velocity, how alike the curves were.
+function wholeSet() {
+  if (!data.clusters && data.set_rows.length === 0) return null;
+  const rows = data.set_rows.map((row) => el("tr", { "data-measure": row.name }, el("th", { scope: "row" }, row.title), cell(row)));
+  return el("section", { id: "whole-set" }, el("h2", {}, "The set as a whole"),
+    data.clusters ? el("p", { id: "clusters" }, data.clusters + ".") : null,
+    rows.length ? scrollBox("measures of the set as a whole", el("table", { class: "data", id: "set-table" },
+      el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "measure"), el("th", { scope: "col" }, "value"))), el("tbody", {}, rows))) : null,
+    rows.length ? el("p", { class: "soft" }, "The spread of a curve is the standard deviation between the full reps, each stretched to the same length, over all of the rep.") : null);
+}
+
 // Which of the known ways of doing it this was nearest to: a description, no verdict.
 function variation(a) {
   return a.variation ? el("p", { id: "variation" }, a.variation) : null;
@@ -194,7 +205,7 @@ function straps() {
   return el("section", { id: "straps" }, el("h2", {}, "Straps"), el("dl", { class: "sides" }, entries));
 }
 
-show(head(), painAlert(), seen(), aim(), traces(), reps(),
+show(head(), painAlert(), seen(), aim(), traces(), reps(), wholeSet(),
   el("div", { class: "pair" }, notes(), straps(), cautions()),
   el("footer", {}, "From " + data.made_from + (data.made_by ? ", analysed by " + data.made_by : "") + "."));
 if (plots.length) keepPlotsDrawn();

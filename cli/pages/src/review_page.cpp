@@ -7,6 +7,7 @@
 
 #include "strapline/coaching/measure_catalogue.hpp"
 #include "strapline/coaching/rep_listing.hpp"
+#include "strapline/coaching/set_listing.hpp"
 #include "strapline/coaching/wording.hpp"
 
 #include "judgement_data.hpp"
@@ -169,6 +170,8 @@ json page_data(const ReviewPageInput& input) {
           {"plots", trace_plots(analysis)},
           {"reps", rep_list(analysis)},
           {"rows", measure_rows(analysis)},
+          {"set_rows", set_rows(analysis)},
+          {"clusters", coaching::say_clusters(analysis.clusters)},
           {"not_measured", not_measured(analysis)},
           {"notes", analysis.notes},
           {"cautions", input.movement.cautions},

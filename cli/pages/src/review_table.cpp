@@ -6,6 +6,7 @@
 #include "strapline/coaching/change.hpp"
 #include "strapline/coaching/measure_catalogue.hpp"
 #include "strapline/coaching/rep_listing.hpp"
+#include "strapline/coaching/set_listing.hpp"
 #include "strapline/coaching/wording.hpp"
 
 namespace strapline::pages {
@@ -29,6 +30,13 @@ void add_set_cells(const std::vector<dsp::MeasuredValue>& full_reps, json& row) 
   const dsp::Unit unit = full_reps.front().unit;
   row["mean"] = cell({mean.value, mean.stated_error, unit});
   if (mean.reps > 1) row["spread"] = coaching::format_value(mean.within_sd, unit);
+}
+
+/// The rep table shows it already.
+bool is_spread_of_reps(const std::string& name) {
+  const auto parsed = coaching::parse_measure_name(name);
+  return parsed && (parsed->statistic == "sd" || parsed->statistic.ends_with("_sd")) &&
+         !parsed->statistic.ends_with("curve_sd");
 }
 
 json row_of(const dsp::SetAnalysis& analysis, const std::string& name) {
@@ -73,6 +81,16 @@ json measure_rows(const dsp::SetAnalysis& analysis) {
   for (const std::string& name : coaching::measure_names(analysis.reps)) {
     json row = row_of(analysis, name);
     if (!row.is_null()) rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+json set_rows(const dsp::SetAnalysis& analysis) {
+  json rows = json::array();
+  for (const coaching::SetFigure& figure : coaching::set_figures(analysis.measures)) {
+    if (is_spread_of_reps(figure.name)) continue;
+    rows.push_back(
+        {{"name", figure.name}, {"title", figure.title}, {"value", figure.value}, {"u", figure.u}});
   }
   return rows;
 }

@@ -13,6 +13,10 @@ namespace strapline::pages {
 /// mean, spread}. A measure that no rep has is no row.
 [[nodiscard]] nlohmann::json measure_rows(const dsp::SetAnalysis& analysis);
 
+/// Of the set as a whole, but what the rep table's mean and spread show: rows {name, title, value,
+/// u}.
+[[nodiscard]] nlohmann::json set_rows(const dsp::SetAnalysis& analysis);
+
 /// What was not measured, each reason once: [{reason, measures: "knee flexion, left; …"}].
 [[nodiscard]] nlohmann::json not_measured(const dsp::SetAnalysis& analysis);
 

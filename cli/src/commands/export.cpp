@@ -5,6 +5,7 @@
 
 #include "../command.hpp"
 #include "../orientation_csv.hpp"
+#include "../rep_csv.hpp"
 #include "../reviewed_set.hpp"
 #include "../text_file.hpp"
 
@@ -15,7 +16,7 @@ namespace fs = std::filesystem;
 
 struct Options {
   std::string file, output, orientation, movement;
-  bool angles = false, overwrite = false;
+  bool angles = false, reps = false, overwrite = false;
 };
 
 dsp::Result<void> check_output(const Options& options) {
@@ -30,10 +31,10 @@ dsp::Result<void> check_output(const Options& options) {
 }
 
 dsp::Result<std::string> csv_of(const Options& options) {
-  if (options.angles) {
+  if (options.angles || options.reps) {
     const auto set = review_file(options.file, options.movement);
     if (!set) return tl::make_unexpected(set.error());
-    return angles_csv(set->analysis);
+    return options.angles ? angles_csv(set->analysis) : rep_csv(set->analysis);
   }
   const auto recording = recordings::read_recording(options.file);
   if (!recording) return tl::make_unexpected(recording.error());
@@ -43,9 +44,9 @@ dsp::Result<std::string> csv_of(const Options& options) {
 }
 
 void export_csv(const Options& options, Run& run) {
-  if (options.angles == !options.orientation.empty()) {
-    return run.fail("give either --orientation or --angles", "export");
-  }
+  const int asked =
+      (options.angles ? 1 : 0) + (options.reps ? 1 : 0) + (options.orientation.empty() ? 0 : 1);
+  if (asked != 1) return run.fail("give one of --orientation, --angles and --reps", "export");
   if (const auto free = check_output(options); !free) return run.fail(free.error());
   const auto csv = csv_of(options);
   if (!csv) return run.fail(csv.error());
@@ -56,7 +57,8 @@ void export_csv(const Options& options, Run& run) {
 }  // namespace
 
 void add_export(CLI::App& app, Run& run) {
-  auto* command = app.add_subcommand("export", "Orientations or angles of a recording as CSV");
+  auto* command =
+      app.add_subcommand("export", "Orientations, angles or reps of a recording as CSV");
   const auto options = std::make_shared<Options>();
   command->add_option("file", options->file, "Recording, also one that `import` made")
       ->required()
@@ -66,9 +68,11 @@ void add_export(CLI::App& app, Run& run) {
                    "placement,t,qw,qx,qy,qz: sensor to earth, z up, each strap's own heading")
       ->check(CLI::IsMember({"streaming", "smoothed"}));
   command->add_flag("--angles", options->angles, "t and every measured angle, degrees");
+  command->add_flag("--reps", options->reps,
+                    "Every measure of every rep with its cluster, and those of the set as a whole");
   command
       ->add_option("--movement", options->movement,
-                   "With --angles: analyse as this movement, not as the recording's")
+                   "With --angles or --reps: analyse as this movement, not as the recording's")
       ->type_name("NAME|FILE.toml");
   command->add_option("-o,--output", options->output, "The file to write")
       ->required()

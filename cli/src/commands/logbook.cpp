@@ -67,6 +67,8 @@ nlohmann::ordered_json as_json(const Logbook& logbook) {
     one["full_reps"] = set.full_reps;
     one["part_reps"] = set.part_reps;
     one["measures"] = summaries_json(set);
+    one["set_measures"] = measures_json(set.as_whole);
+    one["clusters"] = clusters_json(set.clusters);
     one["reps"] = reps_json(set.reps);
     json["sets"].push_back(std::move(one));
   }

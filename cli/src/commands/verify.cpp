@@ -75,6 +75,21 @@ std::string table(const StudyResult& result, const std::string& movement) {
   return text;
 }
 
+nlohmann::json as_json(const LiveAgreement& live) {
+  return {{"sets", live.sets},
+          {"same_count", live.same_count},
+          {"reps", live.reps},
+          {"agreed", live.agreed},
+          {"missed", live.missed},
+          {"other_kind", live.other_kind},
+          {"extra", live.extra},
+          {"twice", live.twice},
+          {"corrections", live.corrections},
+          {"taken_back", live.taken_back},
+          {"latency_median_s", live.latency(0.5)},
+          {"latency_95_s", live.latency(0.95)}};
+}
+
 nlohmann::json as_json(const StudyResult& result) {
   nlohmann::json errors;
   for (const auto& [name, e] : result.errors) {
@@ -99,6 +114,7 @@ nlohmann::json as_json(const StudyResult& result) {
           {"invented", result.invented},
           {"wrong_side", result.wrong_side},
           {"failures", result.failures},
+          {"live", result.live.sets > 0 ? as_json(result.live) : nlohmann::json()},
           {"errors", errors}};
 }
 
@@ -129,6 +145,25 @@ std::string overview(const std::map<std::string, StudyResult>& studies) {
   return text + "border, phase: mean size of the error; phase: of the worst of the four\n";
 }
 
+/// How the live count agrees with the analysis after the set, a row of each movement.
+std::string live_table(const std::map<std::string, StudyResult>& studies) {
+  constexpr double kMilli = 1000.0;
+  std::string text =
+      fmt::format("\n{:<16} {:>5} {:>6} {:>5} {:>8} {:>6} {:>5} {:>5} {:>5} {:>11} {:>9} {:>13}\n",
+                  "live count", "sets", "same n", "reps", "agree, %", "missed", "kind", "extra",
+                  "twice", "corrections", "median ms", "95th pct. ms");
+  for (const auto& [movement, r] : studies) {
+    const LiveAgreement& l = r.live;
+    text += fmt::format(
+        "{:<16} {:>5} {:>6} {:>5} {:>8.2f} {:>6} {:>5} {:>5} {:>5} {:>11} {:>9.0f} {:>13.0f}\n",
+        movement, l.sets, l.same_count, l.reps, 100.0 * l.share(), l.missed, l.other_kind, l.extra,
+        l.twice, l.corrections, kMilli * l.latency(0.5), kMilli * l.latency(0.95));
+  }
+  return text +
+         "against the analysis after the set; kind: full against part; twice: told again while the "
+         "first telling stood; ms: told after the rep closed\n";
+}
+
 std::string idle_lines(const std::vector<IdleOutcome>& rows) {
   std::string text;
   for (const IdleOutcome& row : rows) {
@@ -138,6 +173,9 @@ std::string idle_lines(const std::vector<IdleOutcome>& rows) {
                       "reps counted\n",
                       row.minutes, row.expected, row.counted, row.part_counted)
                 : fmt::format("everyday movement, {} expected: {}\n", row.expected, row.failure);
+    if (!row.live) continue;
+    text += fmt::format("  live: {} told and not taken back, {} told and taken back\n",
+                        row.live->extra, row.live->taken_back);
   }
   return text;
 }
@@ -179,6 +217,7 @@ nlohmann::json as_json(const Synthetic& synthetic) {
                             {"minutes", row.minutes},
                             {"counted", row.counted},
                             {"part_counted", row.part_counted},
+                            {"live", row.live ? as_json(*row.live) : nlohmann::json()},
                             {"failure", row.failure}});
   }
   return json;
@@ -190,6 +229,7 @@ void print(Run& run, const Options& options, const std::vector<ReferenceRow>& ro
     run.console.out << reference::published_table(rows) << '\n';
     for (const auto& [movement, study] : synthetic.sets) run.console.out << table(study, movement);
     if (synthetic.sets.size() > 1) run.console.out << overview(synthetic.sets);
+    if (options.study.live) run.console.out << live_table(synthetic.sets);
     run.console.out << idle_lines(synthetic.idle);
     return;
   }
@@ -308,6 +348,8 @@ void add_verify(CLI::App& app, Run& run) {
       ->add_option("--idle", options->idle_minutes,
                    "Minutes of synthetic everyday movement without a rep, too")
       ->check(CLI::Range(0.0, 600.0));
+  command->add_flag("--live", options->study.live,
+                    "Play the synthetic recordings through the live count, too");
   command->add_flag("--json", options->json, "Print JSON");
   command->add_flag("--reps", options->reps, "Count reps in labelled real recordings instead");
   command->add_flag("--changes", options->changes,

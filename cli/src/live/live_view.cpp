@@ -4,6 +4,8 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#include "strapline/dsp/measure.hpp"
+
 namespace strapline::cli {
 namespace {
 
@@ -77,9 +79,22 @@ std::string wrapped(std::string rest, std::size_t width) {
 }  // namespace
 
 std::string correction_text(const dsp::LiveEvent& event) {
-  const char* now =
-      event.rep.part ? "was a part rep: not counted any more" : "was a full rep after all: counted";
-  return fmt::format("  correction: excursion {} {}", event.number + 1, now);
+  const auto counts = [](const dsp::LiveRep& rep) { return !rep.part && !rep.withdrawn; };
+  std::string now;
+  if (event.rep.withdrawn) {
+    now = "was no rep";
+  } else if (event.rep.part) {
+    now = "was a part rep";
+  } else {
+    now = event.before.part || event.before.withdrawn ? "was a full rep after all"
+                                                      : "was measured anew";
+  }
+  if (counts(event.before) != counts(event.rep)) {
+    now += counts(event.rep) ? ": counted" : ": not counted any more";
+  }
+  const double range = event.rep.range * dsp::display_factor(dsp::Unit::radian);
+  return fmt::format("  correction: excursion {} {} ({:.0f}°, {:.1f} to {:.1f} s)",
+                     event.number + 1, now, range, event.rep.start_s, event.rep.end_s);
 }
 
 void LiveView::say(const std::string& line) {

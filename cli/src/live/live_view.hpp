@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "strapline/dsp/live_counter.hpp"
+#include "strapline/dsp/live_event.hpp"
 
 namespace strapline::cli {
 
@@ -30,7 +30,7 @@ struct LiveStatus {
   std::vector<StrapStatus> straps;
 };
 
-/// "  rep 2 was a part rep: …", what is now known of a rep that was told before.
+/// "  correction: excursion 2 was a part rep: …", what is now known of a rep that was told before.
 [[nodiscard]] std::string correction_text(const dsp::LiveEvent& event);
 
 /// Shows a recording as it happens: a block that is drawn over itself on a terminal, else one line

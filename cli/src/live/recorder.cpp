@@ -8,8 +8,11 @@
 
 #include "strapline/acquisition/event_loop.hpp"
 #include "strapline/acquisition/session.hpp"
+#include "strapline/dsp/calibrated.hpp"
 #include "strapline/dsp/live_set_counter.hpp"
+#include "strapline/recordings/calibration_store.hpp"
 
+#include "../calibration_folder.hpp"
 #include "part_guide.hpp"
 #include "session_recording.hpp"
 
@@ -28,12 +31,31 @@ struct Scale {
   double acc = 0.0;  ///< m/s² per count
   double gyr = 0.0;  ///< rad/s per count
   int full = 0;      ///< |count| at or above it is saturated; 0: unknown
+  dsp::StrapCalibration calibration;
+
+  [[nodiscard]] Eigen::Vector3d acc_of(const acq::LiveSample& sample) const {
+    const auto& c = sample.counts;
+    return dsp::calibrated(calibration.acc, acc * Eigen::Vector3d(c[0], c[1], c[2]));
+  }
+  [[nodiscard]] Eigen::Vector3d gyr_of(const acq::LiveSample& sample) const {
+    const auto& c = sample.counts;
+    return dsp::calibrated(calibration.gyr, gyr * Eigen::Vector3d(c[3], c[4], c[5]));
+  }
 };
 
 Scale scale_of(const std::optional<firmware_protocol::Identity>& identity) {
   if (!identity) return {};
   return {1e-12 * static_cast<double>(identity->acc_scale_pico),
-          1e-12 * static_cast<double>(identity->gyr_scale_pico), identity->full_scale_count};
+          1e-12 * static_cast<double>(identity->gyr_scale_pico),
+          identity->full_scale_count,
+          {}};
+}
+
+dsp::LivePart part_of(const std::string& mark) {
+  if (mark == kStillMark) return dsp::LivePart::still;
+  if (mark == kAlignMark) return dsp::LivePart::align;
+  if (mark == kSetMark) return dsp::LivePart::set;
+  return mark == kStillAfterMark ? dsp::LivePart::still_after : dsp::LivePart::other;
 }
 
 bool trusted(const acq::LiveSample& sample, int full) {
@@ -76,9 +98,8 @@ class Recorder final : public acq::SessionObserver {
     if (!first_ns_) first_ns_ = newest_ns_;
     const Scale& scale = scales_.at(strap);
     for (const acq::LiveSample& sample : samples) {
-      const auto& c = sample.counts;
-      counter_.update(strap, sample.t_s, scale.gyr * Eigen::Vector3d(c[3], c[4], c[5]),
-                      scale.acc * Eigen::Vector3d(c[0], c[1], c[2]), trusted(sample, scale.full));
+      counter_.update(strap, sample.t_s, scale.gyr_of(sample), scale.acc_of(sample),
+                      trusted(sample, scale.full));
     }
     tell_corrections();
   }
@@ -97,6 +118,7 @@ class Recorder final : public acq::SessionObserver {
     if (!ready) return finish(tl::make_unexpected(ready.error()));
     for (const acq::StrapLive& strap : session_->live()) {
       scales_.push_back(scale_of(strap.identity));
+      take_calibration(strap);
       view_.say(fmt::format("  {:<16} {}, battery {}", strap.label, strap.address,
                             strap.battery_percent ? fmt::format("{} %", *strap.battery_percent)
                                                   : std::string("unknown")));
@@ -109,6 +131,14 @@ class Recorder final : public acq::SessionObserver {
     }
     tell_part();
     look();
+  }
+
+  /// What cannot be read is said when the recording is kept.
+  void take_calibration(const acq::StrapLive& strap) {
+    if (!strap.identity) return;
+    const auto stored =
+        recordings::find_calibration(calibration_folder(), strap.identity->device_id);
+    if (stored && *stored) scales_.back().calibration = (*stored)->calibration.values;
   }
 
   // Every few hundredths of a second: whatever hangs on time.
@@ -134,7 +164,7 @@ class Recorder final : public acq::SessionObserver {
 
   void begin_part() {
     if (guide_.is_by_hand()) mark(guide_.now().mark);
-    if (guide_.now().mark == kSetMark) counter_.begin_set();
+    counter_.begin_part(part_of(guide_.now().mark));
     tell_part();
   }
 
@@ -142,12 +172,21 @@ class Recorder final : public acq::SessionObserver {
   void tell_corrections() {
     const dsp::LiveSetCounter::Told told = counter_.take_events();
     if (told.moved && first_ns_) {
-      view_.say(fmt::format("  counted on {} from here: {} full reps so far",
-                            plan_.straps[counter_.chosen()].label, counter_.full_reps()));
+      view_.say(fmt::format("  counted on {} from here: {} full reps so far", counted_by(),
+                            counter_.full_reps()));
     }
     for (const dsp::LiveEvent& event : told.events) {
       if (event.kind == dsp::LiveEvent::Kind::correction) view_.say(correction_text(event));
     }
+  }
+
+  /// "thigh_left, thigh_right".
+  [[nodiscard]] std::string counted_by() const {
+    std::string text;
+    for (const std::size_t strap : counter_.counting()) {
+      text += (text.empty() ? "" : ", ") + plan_.straps[strap].label;
+    }
+    return text;
   }
 
   void mark(const std::string& text) {
@@ -196,7 +235,7 @@ class Recorder final : public acq::SessionObserver {
     status.seconds = seconds();
     status.reps = counter_.full_reps();
     status.part_reps = counter_.part_reps();
-    status.counted_by = plan_.straps[counter_.chosen()].label;
+    status.counted_by = counted_by();
     for (const acq::StrapLive& strap : session_->live()) {
       const char* state = strap.given_up    ? "given up"
                           : strap.streaming ? kStreaming

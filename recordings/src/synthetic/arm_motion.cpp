@@ -103,6 +103,10 @@ PosedSegment ArmMotion::pose(dsp::Placement placement, double t) const {
   return {frame_of(*plan_, arm_pose(*plan_, drives), placement), pull_of(drives, placement)};
 }
 
+PosedSegment ArmMotion::hips(double t) const {
+  return pose({Segment::pelvis, dsp::Side::middle}, t);  // begins between them
+}
+
 bool ArmMotion::has(Segment segment) const {
   return segment != Segment::foot && segment != Segment::bar;
 }

@@ -11,6 +11,13 @@ SegmentState BodyMotion::segment(dsp::Placement placement, double t) const {
           value_of(frame.world_from_segment), angular_rate_world(frame.world_from_segment)};
 }
 
+PosedSegment BodyMotion::hips(double t) const {
+  PosedSegment middle = pose({dsp::Segment::thigh, dsp::Side::left}, t);
+  const PosedSegment right = pose({dsp::Segment::thigh, dsp::Side::right}, t);
+  middle.frame.origin = (middle.frame.origin + right.frame.origin) * Jet(0.5);
+  return middle;
+}
+
 std::vector<SpareTime> BodyMotion::spare_times_of(const std::vector<Excursion>& excursions,
                                                   dsp::Interval before, dsp::Interval after) {
   constexpr double kPause = 5.0;  // s; a shorter hold belongs to the reps

@@ -119,6 +119,15 @@ S thigh_depth(const BodyLengths& body, const Leg<S>& leg) {
   return asin((leg.knee.y() - leg.hip.y()) / S(body.thigh));
 }
 
+/// The thigh seen from its side, about its own Z: −π/2 plumb, 0 horizontal to the front, below −π/2
+/// with the knee behind the hip. Its rate, unlike the elevation's, does not depend on how far from
+/// plumb the client stands.
+template <class S>
+S sided_depth(const Leg<S>& leg) {
+  using std::atan2;
+  return atan2(leg.world_from_thigh(1, 0), leg.world_from_thigh(1, 1)) - S(deg(90.0));
+}
+
 /// Grood & Suntay, doi 10.1115/1.3138397, of the thigh about the pelvis's Z: flexion brings the
 /// knee forwards.
 template <class S>

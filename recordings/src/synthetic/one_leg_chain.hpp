@@ -208,12 +208,4 @@ SidePair<Leg<S>> both_legs(const OneLegPlan& plan, const OneLegDrives<S>& drives
   return {leg_of(plan, drives, false, t, hips.left), leg_of(plan, drives, true, t, hips.right)};
 }
 
-/// The thigh seen from its side, about its own Z: −π/2 plumb, 0 horizontal to the front, below −π/2
-/// with the knee behind the hip.
-template <class S>
-S sided_depth(const Leg<S>& leg) {
-  using std::atan2;
-  return atan2(leg.world_from_thigh(1, 0), leg.world_from_thigh(1, 1)) - S(deg(90.0));
-}
-
 }  // namespace strapline::recordings::synthetic

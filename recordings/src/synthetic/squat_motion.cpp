@@ -11,7 +11,7 @@ namespace {
 
 bool hinges(const SetPlan& plan) { return plan.params.movement == SquatMovement::hip_hinge; }
 
-/// Mean of the sides: thigh depth, of a hinge hip flexion.
+/// Mean of the sides: the thigh's depth from its side, of a hinge hip flexion.
 template <class S>
 S range_of(const SetPlan& plan, const S& t) {
   const Drives<S> drives = drives_at(plan, t);
@@ -19,7 +19,7 @@ S range_of(const SetPlan& plan, const S& t) {
   const Leg<S> left = leg_between(plan, drives, false, hips.left);
   const Leg<S> right = leg_between(plan, drives, true, hips.right);
   if (!hinges(plan)) {
-    return S(0.5) * (thigh_depth(plan.body, left) + thigh_depth(plan.body, right));
+    return S(0.5) * (sided_depth(left) + sided_depth(right));
   }
   const Matrix3<S> pelvis = pelvis_frame(plan.body, drives, hips).world_from_segment;
   return S(0.5) * (hip_flexion(pelvis, left) + hip_flexion(pelvis, right));
@@ -99,8 +99,7 @@ BoneMeasures SquatMotion::measures(double t) const {
   measure_trunk(
       {frame(dsp::Segment::pelvis), frame(dsp::Segment::lower_back), frame(dsp::Segment::chest)},
       standing.trunk_lean - standing.lower_back_lean, legs, out);
-  const Sides& mean_of = hinges(*plan_) ? out.hip_flexion : out.thigh_depth;
-  out.range_angle = 0.5 * (mean_of.left + mean_of.right);
+  out.range_angle = range_of<double>(*plan_, t);
   return out;
 }
 

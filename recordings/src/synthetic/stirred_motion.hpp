@@ -5,6 +5,7 @@
 #include "strapline/recordings/synthetic/body_motion.hpp"
 #include "strapline/recordings/synthetic/disturbances.hpp"
 
+#include "segment_frame.hpp"
 #include "stir.hpp"
 
 namespace strapline::recordings::synthetic {
@@ -26,6 +27,7 @@ class StirredMotion final : public BodyMotion {
     return movement_->spare_times();
   }
   [[nodiscard]] PosedSegment pose(dsp::Placement placement, double t) const override;
+  [[nodiscard]] PosedSegment hips(double t) const override { return movement_->hips(t); }
   [[nodiscard]] bool has(dsp::Segment segment) const override { return movement_->has(segment); }
   [[nodiscard]] std::string_view range_name() const override { return movement_->range_name(); }
   [[nodiscard]] bool lowers_first() const override { return movement_->lowers_first(); }

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "strapline/cli/live_study.hpp"
 #include "strapline/dsp/measure.hpp"
 #include "strapline/recordings/synthetic/disturbances.hpp"
 
@@ -29,6 +30,7 @@ struct StudyOptions {
   bool feet = false;
   std::string part = "common_2019";                  ///< sensor part, see synthetic::sensor_part
   recordings::synthetic::Disturbances disturbances;  ///< what happens besides the reps
+  bool live = false;                                 ///< play each set through the live count, too
 };
 
 /// Error of one measure over all full reps that both truth and analysis have, display units.
@@ -56,6 +58,7 @@ struct StudyResult {
   std::vector<std::uint64_t> wrong_counts;     ///< seeds
   std::vector<std::string> failures;           ///< sets that could not be analysed, with the line
   std::map<std::string, MeasureError> errors;  ///< by base name; both sides pooled; borders too
+  LiveAgreement live;                          ///< no set unless asked for
 };
 
 /// A recording without any rep and what was counted in it.
@@ -64,6 +67,7 @@ struct IdleOutcome {
   double minutes = 0.0;
   int counted = 0;  ///< full reps
   int part_counted = 0;
+  std::optional<LiveAgreement> live;  ///< where asked for; `extra`: told and not taken back
   std::string failure;
 };
 

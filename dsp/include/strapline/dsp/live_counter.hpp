@@ -1,11 +1,11 @@
 #pragma once
 
-#include <cstddef>
 #include <optional>
 #include <vector>
 
 #include <Eigen/Core>
 
+#include "strapline/dsp/live_event.hpp"
 #include "strapline/dsp/orientation_filter.hpp"
 
 namespace strapline::dsp {
@@ -22,26 +22,6 @@ struct LiveCounterParams {
   double end_share = 0.05;      ///< 1, of the way back's peak rate: slower is standing again
   double rate_over_s = 0.05;    ///< s, over which the angle's rate is taken
   double longest_end_s = 1.0;   ///< s, after which a rep near home is over, however it creeps
-};
-
-/// One excursion as it was seen live.
-struct LiveRep {
-  double start_s = 0.0;     ///< the first moving phase begins
-  double turn_in_s = 0.0;   ///< it ends
-  double turn_s = 0.0;      ///< of the furthest point
-  double turn_out_s = 0.0;  ///< the second moving phase begins
-  double end_s = 0.0;       ///< it ends
-  double range = 0.0;       ///< rad
-  bool part = false;        ///< less than half of the usual range so far: shown, not counted
-};
-
-/// What is told while it happens. Each rep is told once; whatever is known better later is told as
-/// a correction of that rep.
-struct LiveEvent {
-  enum class Kind { rep, correction };
-  Kind kind = Kind::rep;
-  std::size_t number = 0;  ///< of the excursion since the set began, from 0
-  LiveRep rep;             ///< as it is known now
 };
 
 /// Counts reps of one strap while they happen. The range angle is the one between the sensor's up

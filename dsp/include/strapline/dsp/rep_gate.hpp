@@ -5,6 +5,7 @@
 
 #include <Eigen/Core>
 
+#include "strapline/dsp/movement_spec.hpp"
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/time_grid.hpp"
 
@@ -23,6 +24,43 @@ struct RepGateParams {
 /// The range angle that an excursion is one of (each side's own, where one works at a time); n.
 using RangeOf = std::function<const Eigen::VectorXd&(const Excursion&)>;
 
+/// What all straps do while one excursion goes there and back: each strap's up in its own frame,
+/// one below the other.
+struct RepPath {
+  Eigen::VectorXd start, turn, end;
+  double held = 0.0;   ///< rms distance from the turn between the phases
+  double range = 0.0;  ///< rad, of the excursion
+  Side side = Side::middle;
+  /// From where the rep begins: a column for each level of the range angle, while it grows and
+  /// while it falls.
+  Eigen::MatrixXd there, back;
+};
+
+/// `t`: uniform, s; `angle`: the range angle on it.
+[[nodiscard]] RepPath path_of(const Excursion& excursion,
+                              const std::vector<const GridMotion*>& straps,
+                              const Eigen::VectorXd& t, const Eigen::VectorXd& angle);
+
+/// Leaves out what begins or ends on the other side of the start posture, by more than `away_share`
+/// of its own range (a thigh that swings from behind): no rep of a movement that starts there.
+/// `angle`: the range angle, n, signed about the start posture's `start_level`, rad.
+void leave_out_backswings(std::vector<Excursion>& reps, const Eigen::VectorXd& t,
+                          const Eigen::VectorXd& angle, double start_level, double away_share);
+
+/// Movements of this range angle count it from how the client stands in the still part, and start
+/// there. (A leg that works alone starts from a stance of its own; arms take up a position.)
+[[nodiscard]] bool starts_standing(RangeAngle angle);
+
+/// Each strap's up in the middle of `part`, as RepPath holds it.
+[[nodiscard]] Eigen::VectorXd posture_in(const std::vector<const GridMotion*>& straps,
+                                         const Eigen::VectorXd& t, const Interval& part);
+
+/// For each of the paths, 1 where it is a rep's among these: see without_strange. `start`: the
+/// posture that a rep begins and ends in, where it is known beforehand; else empty.
+[[nodiscard]] std::vector<char> reps_among(const std::vector<RepPath>& paths, double least_range,
+                                           const Eigen::VectorXd& start,
+                                           const RepGateParams& params = {});
+
 /// Leaves of the excursions of the range angle those that the straps show to be reps: they
 /// begin and end in the set's start posture, stay at the turn between their two phases, and each
 /// goes a way that another goes too (the two sides of an alternating movement have a way each), or
@@ -34,6 +72,7 @@ using RangeOf = std::function<const Eigen::VectorXd&(const Excursion&)>;
                                                      const std::vector<const GridMotion*>& straps,
                                                      const Eigen::VectorXd& t,
                                                      const RangeOf& range_of, double least_range,
+                                                     const Eigen::VectorXd& start = {},
                                                      const RepGateParams& params = {});
 
 /// Leaves of the excursions those before which `trunk` is turned by `least_turn` rad or more from

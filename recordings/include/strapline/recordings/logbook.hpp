@@ -37,7 +37,9 @@ struct LoggedSet {
   int full_reps = 0;
   int part_reps = 0;
   std::map<std::string, MeasureSummary> measures;
+  dsp::MeasureMap as_whole;  ///< SetAnalysis::measures: velocity loss, steadiness
   std::vector<dsp::Rep> reps;
+  std::vector<dsp::RepCluster> clusters;  ///< of `reps`
 };
 
 /// A client's sets, ordered by start time (then by set_id). Derived data: it can be rebuilt.
@@ -58,8 +60,8 @@ struct Logbook {
 struct LogbookPart {
   /// Given the headlines in the logbook's order: one flag per set.
   using Choice = std::function<std::vector<bool>(const std::vector<LoggedSet>& headlines)>;
-  Choice summaries;  ///< whose measures; empty: nobody's
-  Choice reps;       ///< whose reps, with their measures; empty: nobody's
+  Choice summaries;  ///< whose measures, those of the set as a whole too; empty: nobody's
+  Choice reps;       ///< whose reps and clusters, with the reps' measures; empty: nobody's
 };
 
 /// Choices for a LogbookPart.

@@ -25,6 +25,7 @@ class ArmMotion final : public BodyMotion {
   [[nodiscard]] std::vector<Excursion> excursions() const override;
   [[nodiscard]] std::vector<SpareTime> spare_times() const override;
   [[nodiscard]] PosedSegment pose(dsp::Placement placement, double t) const override;
+  [[nodiscard]] PosedSegment hips(double t) const override;
   [[nodiscard]] bool has(dsp::Segment segment) const override;
   [[nodiscard]] std::string_view range_name() const override;
   [[nodiscard]] bool lowers_first() const override;

@@ -60,6 +60,8 @@ class BodyMotion {
   [[nodiscard]] virtual std::vector<SpareTime> spare_times() const = 0;
   /// The segment's frame with exact derivatives, and how far skin is pulled there.
   [[nodiscard]] virtual PosedSegment pose(dsp::Placement placement, double t) const = 0;
+  /// A frame whose origin is the middle of the hips; its axes do not matter.
+  [[nodiscard]] virtual PosedSegment hips(double t) const;
   [[nodiscard]] virtual bool has(dsp::Segment segment) const = 0;
 
   [[nodiscard]] virtual std::string_view range_name() const = 0;

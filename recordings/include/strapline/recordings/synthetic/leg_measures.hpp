@@ -22,7 +22,7 @@ struct BoneMeasures {
   Sides knee_line_angle;  ///< not a number within kFrontalLimit
   double trunk_lean = 0.0, trunk_side_lean = 0.0;
   double back_rounding = 0.0;  ///< from standing
-  double range_angle = 0.0;    ///< mean of both sides: thigh depth, of a hinge hip flexion
+  double range_angle = 0.0;    ///< mean of both sides: thigh from its side, of a hinge hip flexion
 };
 
 }  // namespace strapline::recordings::synthetic
