@@ -20,7 +20,7 @@ struct RepetitionParams {
   double half_fastest = 0.5;      ///< 1, of the usual half's length
   double half_slowest = 2.0;      ///< 1, of the usual half's length
   double longest_hold = 1.0;      ///< 1, of a rep's length, between two halves at the set's ends
-  double least_turn = 0.2;        ///< rad, least range for half_closed: sway and grip
+  double least_turn = 0.28;       ///< rad, least range for half_closed: sway and grip
   double smallest_share = 0.2;    ///< 1, of the usual amplitude: smaller is fidgeting
   double fastest = 0.3;           ///< 1, of the usual length
   double slowest = 2.0;           ///< 1, of the usual length
