@@ -148,7 +148,7 @@ TEST_F(Export, KeepsWhatIsThereUnlessToldOtherwise) {
 TEST_F(Export, WrongLinesAreOneClearLine) {
   const std::string file = tilted();
   expect_refused(strapline({"export", file, "-o", at("a.csv")}), kFailed,
-                 "strapline: export: give either --orientation or --angles");
+                 "strapline: export: give one of --orientation, --angles and --reps");
   expect_refused(strapline({"export", at("no.h5"), "--angles", "-o", at("a.csv")}), kFailed,
                  "strapline: " + at("no.h5") + ": no such file; check the name");
   EXPECT_EQ(strapline({"export", file, "--orientation", "best", "-o", at("a.csv")}).status, kUsage);
