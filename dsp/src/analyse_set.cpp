@@ -37,6 +37,7 @@ constexpr const char* kAlgorithm = "strapline-set 1";
 constexpr double kLeanLeft = 0.8;     // of a standing lean's effect on the depth stays in the range
 constexpr double kGridRate = 100.0;   // Hz
 constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
+constexpr double kFastestRep = 1.0;   // s: in a set, most reps take longer (a gait cycle does not)
 constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
 constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
 
@@ -114,9 +115,13 @@ void leave_out_other_movements(SetWork& work) {
     return e.end.time_s - e.start.time_s < work.segmentation.shortest_rep_s ||
            e.range > kWidestRange;
   });
-  std::vector<double> ranges;
-  for (const Excursion& e : work.excursions) ranges.push_back(e.range);
-  if (!ranges.empty() && median_of(ranges) < kClearRanges * work.segmentation.least_range) {
+  std::vector<double> ranges, durations;
+  for (const Excursion& e : work.excursions) {
+    ranges.push_back(e.range);
+    durations.push_back(e.end.time_s - e.start.time_s);
+  }
+  if (!ranges.empty() && (median_of(ranges) < kClearRanges * work.segmentation.least_range ||
+                          median_of(durations) < kFastestRep)) {
     work.excursions.clear();
   }
 }
