@@ -99,10 +99,12 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
   add("--forearm", body.forearm, "Elbow centre to wrist centre");
   const auto add_turn = [&](const char* name, std::optional<double>& turn, const char* what) {
     constexpr double kRadiansPerDegree = 0.017453292519943295;
+    constexpr double kMostDegrees = 28.0;  // a recording holds at most 0.5 rad
     command
         .add_option_function<double>(
             name, [&turn](double degrees) { turn = degrees * kRadiansPerDegree; },
             std::string(what) + ", 1 sigma, degrees")
+        ->check(CLI::Range(0.0, kMostDegrees))
         ->type_name("DEG");
   };
   add_turn(

@@ -105,20 +105,17 @@ void read_reps(const SetRows& rows, std::vector<LoggedSet>& sets) {
   }
 }
 
-void read_rep_measures(const SetRows& rows, std::vector<LoggedSet>& sets) {
+/// The rows of a table of measures, each into the map that `map_of(set, row)` gives.
+template <class MapOf>
+void read_measures(const SetRows& rows, const MapOf& map_of) {
   const TableReader& table = rows.table();
-  const auto rep = table.wholes("rep");
   const auto measure = table.texts("measure"), unit = table.texts("unit");
   const auto reason = table.texts("reason");
   const auto value = table.reals("value", {}), u = table.reals("u", {});
   Units unit_of(table.path("unit"));
   for (const SetRows::Run& run : rows.runs()) {
-    auto& reps = sets[run.set].reps;
     for (std::size_t i = run.first; i < run.first + run.count; ++i) {
-      if (rep[i] < 1 || static_cast<std::size_t>(rep[i]) > reps.size()) {
-        h5::raise("names a rep that /reps does not have", table.path("rep"));
-      }
-      auto& measures = reps[static_cast<std::size_t>(rep[i] - 1)].measures;
+      auto& measures = map_of(run.set, i);
       dsp::Measure one = dsp::NotMeasured{std::string(reason[i])};
       if (!std::isnan(value[i])) one = dsp::MeasuredValue{value[i], u[i], unit_of(unit[i])};
       measures.insert_or_assign(measures.end(), std::string(measure[i]), std::move(one));
@@ -126,20 +123,22 @@ void read_rep_measures(const SetRows& rows, std::vector<LoggedSet>& sets) {
   }
 }
 
-void read_whole_set(const SetRows& rows, std::vector<LoggedSet>& sets) {
+void read_rep_measures(const SetRows& rows, std::vector<LoggedSet>& sets) {
   const TableReader& table = rows.table();
-  const auto measure = table.texts("measure"), unit = table.texts("unit");
-  const auto reason = table.texts("reason");
-  const auto value = table.reals("value", {}), u = table.reals("u", {});
-  Units unit_of(table.path("unit"));
-  for (const SetRows::Run& run : rows.runs()) {
-    auto& measures = sets[run.set].as_whole;
-    for (std::size_t i = run.first; i < run.first + run.count; ++i) {
-      dsp::Measure one = dsp::NotMeasured{std::string(reason[i])};
-      if (!std::isnan(value[i])) one = dsp::MeasuredValue{value[i], u[i], unit_of(unit[i])};
-      measures.insert_or_assign(measures.end(), std::string(measure[i]), std::move(one));
-    }
-  }
+  const auto rep = table.wholes("rep");
+  read_measures(
+      rows, [&](std::size_t set, std::size_t row) -> auto& {
+        auto& reps = sets[set].reps;
+        if (rep[row] < 1 || static_cast<std::size_t>(rep[row]) > reps.size()) {
+          h5::raise("names a rep that /reps does not have", table.path("rep"));
+        }
+        return reps[static_cast<std::size_t>(rep[row] - 1)].measures;
+      });
+}
+
+void read_whole_set(const SetRows& rows, std::vector<LoggedSet>& sets) {
+  read_measures(
+      rows, [&](std::size_t set, std::size_t) -> auto& { return sets[set].as_whole; });
 }
 
 void read_clusters(const SetRows& rows, std::vector<LoggedSet>& sets) {

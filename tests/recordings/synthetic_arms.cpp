@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include "arm_chain.hpp"
+#include "strap_derivatives.hpp"
 #include "strap_motion.hpp"
 #include "synthetic_sets.hpp"
 
@@ -41,23 +42,12 @@ INSTANTIATE_TEST_SUITE_P(Synthetic, EveryArmMovement, ::testing::ValuesIn(arm_mo
 // 1e-3 m/s² and 1e-5 rad/s. Times lie in every part, soft tissue and its ringing included.
 TEST_P(EveryArmMovement, SensorsFeelTheDerivativesOfTheirPath) {
   const ArmMotion motion = make_motion(random_arm_params(3, GetParam())).value();
-  constexpr double h = 1e-4;
   for (const Placement placement : arm_straps().placements) {
     Random random(5);
     const StrapMount mount = draw_mount(motion, placement, arm_straps(), random);
     for (double t = 1.0; t < motion.end_s() - 1.0; t += 0.37) {
-      const StrapState now = strap_state(motion, mount, t);
-      const StrapState before = strap_state(motion, mount, t - h);
-      const StrapState after = strap_state(motion, mount, t + h);
-      const Eigen::Vector3d acceleration =
-          (after.position - 2.0 * now.position + before.position) / (h * h);
-      const Eigen::Vector3d force =
-          now.world_from_sensor.transpose() * (acceleration + kGravity * Eigen::Vector3d::UnitY());
-      EXPECT_LT((force - now.specific_force).norm(), 1e-3) << dsp::to_string(placement) << t;
-      const Eigen::AngleAxisd turn(
-          Eigen::Matrix3d(before.world_from_sensor.transpose() * after.world_from_sensor));
-      const Eigen::Vector3d rate = turn.axis() * turn.angle() / (2.0 * h);
-      EXPECT_LT((rate - now.angular_rate).norm(), 1e-4) << dsp::to_string(placement) << t;
+      SCOPED_TRACE(dsp::to_string(placement));
+      expect_derivatives_of_the_path(motion, mount, t);
     }
   }
 }

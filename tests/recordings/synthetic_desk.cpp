@@ -7,6 +7,7 @@
 #include "strapline/dsp/calibration.hpp"
 #include "strapline/recordings/synthetic/desk_motion.hpp"
 
+#include "strap_derivatives.hpp"
 #include "strap_motion.hpp"
 #include "synthetic_sets.hpp"
 
@@ -19,20 +20,8 @@ TEST(SyntheticDesk, SensorsFeelTheDerivativesOfTheirPath) {
   const DeskMotion motion({3, 8, 2});
   Random random(5);
   const StrapMount mount = draw_mount(motion, kOther, StrapSetup{}, random);
-  constexpr double h = 1e-4;
   for (double t = 0.5; t < motion.end_s() - 0.5; t += 0.171) {
-    const StrapState now = strap_state(motion, mount, t);
-    const StrapState before = strap_state(motion, mount, t - h);
-    const StrapState after = strap_state(motion, mount, t + h);
-    const Eigen::Vector3d acceleration =
-        (after.position - 2.0 * now.position + before.position) / (h * h);
-    const Eigen::Vector3d force =
-        now.world_from_sensor.transpose() * (acceleration + kGravity * Eigen::Vector3d::UnitY());
-    EXPECT_LT((force - now.specific_force).norm(), 1e-3) << t;
-    const Eigen::AngleAxisd turn(
-        Eigen::Matrix3d(before.world_from_sensor.transpose() * after.world_from_sensor));
-    const Eigen::Vector3d rate = turn.axis() * turn.angle() / (2.0 * h);
-    EXPECT_LT((rate - now.angular_rate).norm(), 1e-4) << t;
+    expect_derivatives_of_the_path(motion, mount, t);
   }
 }
 
