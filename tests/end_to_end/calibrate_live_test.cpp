@@ -22,30 +22,21 @@
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 #include "child_program.hpp"
+#include "run_line.hpp"
 
 namespace strapline {
 namespace {
 
 namespace fs = std::filesystem;
+using testing::LineResult;
 namespace synthetic = recordings::synthetic;
 using testing::ChildProgram;
+using testing::run_line;
 using ::testing::HasSubstr;
 
 constexpr const char* kSpeed = "15";
 constexpr std::uint64_t kSeed = 21;
 constexpr dsp::Placement kLeftThigh{dsp::Segment::thigh, dsp::Side::left};
-
-struct LineResult {
-  int status = 0;
-  std::string out, err;
-};
-
-LineResult run_line(const std::vector<std::string>& arguments) {
-  std::istringstream in;
-  std::ostringstream out, err;
-  const int status = cli::run_program(arguments, {in, out, err});
-  return {status, out.str(), err.str()};
-}
 
 class CalibrateLive : public ::testing::Test {
  protected:

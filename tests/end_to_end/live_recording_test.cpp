@@ -18,30 +18,18 @@
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 #include "child_program.hpp"
+#include "run_line.hpp"
 
 namespace strapline {
 namespace {
 
 namespace fs = std::filesystem;
+using testing::run_line;
 using recordings::Recording;
 using testing::ChildProgram;
 using ::testing::HasSubstr;
 
 constexpr const char* kSpeed = "10";
-
-struct LineResult {
-  int status = 0;
-  std::string out;
-  std::string err;
-};
-
-LineResult run_line(const std::vector<std::string>& arguments) {
-  std::istringstream in;
-  std::ostringstream out;
-  std::ostringstream err;
-  const int status = cli::run_program(arguments, {in, out, err});
-  return {status, out.str(), err.str()};
-}
 
 class LiveRecording : public ::testing::Test {
  protected:
