@@ -93,6 +93,20 @@ void prepare(SetWork& work) {
   for (PreparedStrap& strap : work.straps) strap.still_tilt_u = strap.motion.tilt_u[still];
 }
 
+std::vector<std::string> stuck_straps(const std::vector<StrapSeries>& straps) {
+  std::vector<std::string> notes;
+  for (const StrapSeries& strap : straps) {
+    for (const Interval& stuck : strap.stuck) {
+      notes.push_back(
+          fmt::format("the strap on {} repeats one reading from {:.1f} s to {:.1f} s, which is "
+                      "left out: what it "
+                      "did then is not known",
+                      to_string(strap.placement), stuck.from_s, stuck.to_s));
+    }
+  }
+  return notes;
+}
+
 /// Part reps of a movement that hardly turns the strap (a press, a wrist) show in the size of all
 /// that it does, height among it.
 void mark_part_reps_by_size(SetWork& work) {
@@ -358,7 +372,10 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
   SetWork work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}, {}};
   prepare(work);
-  work.notes = find_shifts(work.straps, work.t, input.parts, work.budget);
+  work.notes = stuck_straps(input.straps);
+  for (std::string& note : find_shifts(work.straps, work.t, input.parts, work.budget)) {
+    work.notes.push_back(std::move(note));
+  }
   find_range_angle(work);
   segment_set(work);
   tell_slips(work);

@@ -56,6 +56,12 @@ struct Usual {
   std::array<Index, 2> matched{};     ///< first and last index of what matched as a whole
 };
 
+/// What a half that continues a chain is held against.
+struct Neighbours {
+  HalfRep beside;                 ///< the chain's end, which goes the other way
+  RepPath kin = RepPath::Zero();  ///< path of the half before that, which goes the same way, norm 1
+};
+
 class Halves {
  public:
   Halves(const MotionFeatures& features, const RepMatcher& matcher, const RepTemplate& rep,
@@ -130,25 +136,33 @@ class Halves {
 
   void grow_on(HalfChain& chain, const Usual& usual) const {
     while (!chain.empty()) {
-      const HalfRep end = chain.back();
-      const auto next = best_half(end, 1, usual);
-      if (!next || next->last <= end.last) return;
+      const HalfRep* kin = chain.size() < 2 ? nullptr : &chain[chain.size() - 2];
+      const auto next = best_half(neighbours(chain.back(), kin), 1, usual);
+      if (!next || next->last <= chain.back().last) return;
       chain.push_back(*next);
     }
   }
 
   void grow_back(HalfChain& chain, const Usual& usual) const {
     while (!chain.empty()) {
-      const HalfRep begin = chain.front();
-      const auto before = best_half(begin, -1, usual);
-      if (!before || before->first >= begin.first) return;
+      const HalfRep* kin = chain.size() < 2 ? nullptr : &chain[1];
+      const auto before = best_half(neighbours(chain.front(), kin), -1, usual);
+      if (!before || before->first >= chain.front().first) return;
       chain.insert(chain.begin(), *before);
     }
   }
 
-  /// The half that follows `beside` (direction 1) or leads to it (-1), after a hold or without.
-  [[nodiscard]] std::optional<HalfRep> best_half(const HalfRep& beside, int direction,
+  [[nodiscard]] Neighbours neighbours(const HalfRep& beside, const HalfRep* kin) const {
+    if (kin == nullptr) return {beside};
+    return {beside,
+            matcher_.path(kin->first, static_cast<double>(kin->last - kin->first)).normalized()};
+  }
+
+  /// The half that follows its neighbours (direction 1) or leads to them (-1), after a hold or
+  /// without.
+  [[nodiscard]] std::optional<HalfRep> best_half(const Neighbours& neighbours, int direction,
                                                  const Usual& usual) const {
+    const HalfRep& beside = neighbours.beside;
     const std::size_t kind = beside.away ? 0 : 1;
     const Index anchor = direction > 0 ? beside.last : beside.first;
     std::optional<HalfRep> best;
@@ -160,7 +174,7 @@ class Halves {
       const auto overlap = static_cast<Index>(kOverlap * length);
       for (Index gap = -overlap; gap <= longest_hold; ++gap) {
         const Index first = direction > 0 ? anchor + gap : anchor - gap - samples;
-        const auto half = judged(beside, first, length, usual);
+        const auto half = judged(neighbours, first, length, usual);
         if (!half) continue;
         const double worth =
             half->similarity - kGapCost * std::abs(static_cast<double>(gap)) / rep_length_;
@@ -172,9 +186,10 @@ class Halves {
     return best;
   }
 
-  [[nodiscard]] std::optional<HalfRep> judged(const HalfRep& beside, Index first, double length,
-                                              const Usual& usual) const {
-    const std::size_t kind = beside.away ? 0 : 1;
+  /// A half resembles the cluster's, or the last one that went its way, because a set may wander.
+  [[nodiscard]] std::optional<HalfRep> judged(const Neighbours& neighbours, Index first,
+                                              double length, const Usual& usual) const {
+    const std::size_t kind = neighbours.beside.away ? 0 : 1;
     const Index last = first + static_cast<Index>(std::lround(length));
     if (first < 0 || last + 2 >= features_.size()) return std::nullopt;
     const RepPath path = matcher_.path(first, length);
@@ -182,13 +197,16 @@ class Halves {
     const double size = norm / std::sqrt(static_cast<double>(kPathPoints));
     const double share = size / std::max(1e-9, usual.amplitude[kind]);
     if (share < params_.half_least || share > params_.half_most) return std::nullopt;
-    const double similarity = path.cwiseProduct(half_[kind]).sum() / norm;
+    const double similarity =
+        std::max(path.cwiseProduct(half_[kind]).sum(), path.cwiseProduct(neighbours.kin).sum()) /
+        norm;
     const Index middle = (first + last) / 2;
     const bool matched = middle >= usual.matched[0] && middle <= usual.matched[1];
     const double least = matched ? params_.half_similarity : params_.new_similarity;
     if (similarity < std::min(least, usual.similarity)) return std::nullopt;
     const HalfRep half{first, last, kind == 1, similarity};
-    if (off_its_ends(half, beside, usual) > params_.half_closed * usual.range) return std::nullopt;
+    if (off_its_ends(half, neighbours.beside, usual) > params_.half_closed * usual.range)
+      return std::nullopt;
     return half;
   }
 

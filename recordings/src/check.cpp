@@ -103,8 +103,14 @@ void check_strap(Findings& findings, const StrapRecord& strap, const std::string
     add(findings, Severity::fault, fmt::format("{}: {} samples", name, strap.t.size()));
     return;
   }
-  const dsp::InertialSeries series = to_series(strap).data;
+  const dsp::StrapSeries read = to_series(strap);
+  const dsp::InertialSeries& series = read.data;
   check_rate(findings, strap, name);
+  for (const dsp::Interval& stuck : read.stuck) {
+    add(findings, Severity::loss,
+        fmt::format("{}: the same reading again and again from {:.2f} s to {:.2f} s, left out", name,
+                    stuck.from_s, stuck.to_s));
+  }
   if (const Gaps gaps = gaps_of(series); gaps.count > 0) {
     add(findings, Severity::loss,
         fmt::format("{}: {} gaps, the longest {:.3f} s", name, gaps.count, gaps.longest_s));

@@ -3,6 +3,8 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "strapline/dsp/stuck_readings.hpp"
+
 namespace strapline::recordings {
 namespace {
 
@@ -47,6 +49,7 @@ dsp::StrapSeries to_series(const StrapRecord& strap) {
   for (Eigen::Index i = 0; i < strap.t.size(); ++i) {
     series.data.flags[static_cast<std::size_t>(i)] = flag_of(strap, i);
   }
+  series.stuck = dsp::remove_stuck_readings(series.data);
   return series;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include <gtest/gtest.h>
 
@@ -113,6 +114,26 @@ TEST(FindRepetitions, ASetThatBeginsWithTheWeightUpCountsItsLifts) {
     return Swing{1.2 - s.angle, -s.rate, -s.acceleration};
   };
   EXPECT_EQ(repetitions_of(strap_that(swing), 50.0).reps.size(), 8U);
+}
+
+/// Rolls back from `angle` at once, within 0.4 s from `start_s` on.
+Swing rolls_back(double t, double start_s, double angle) {
+  const double w = std::numbers::pi / 0.4, s = std::clamp(t - start_s, 0.0, 0.4);
+  const bool moves = s > 0.0 && s < 0.4;
+  return {0.5 * angle * (1.0 + std::cos(w * s)), moves ? -0.5 * angle * w * std::sin(w * s) : 0.0,
+          0.0};
+}
+
+TEST(FindRepetitions, ASetThatWandersKeepsItsFirstReps) {
+  // The strap rolls about the limb between the first reps, by less each time: the first looks like
+  // the second, not like the ninth.
+  SwingingStrap strap = strap_that([](double t) { return bends(t, 5.0, 9, 3.0, 0.5, 1.2); });
+  strap.roll = [](double t) {
+    return sum(rolls_back(t, 8.05, 35.0 * kDegree), rolls_back(t, 11.55, 20.0 * kDegree));
+  };
+  const RepetitionSet set = repetitions_of(strap, 40.0);
+  ASSERT_EQ(set.reps.size(), 9U);
+  EXPECT_NEAR(set.reps.front().from_s, 5.0, 1.0);
 }
 
 TEST(FindRepetitions, NothingThatRepeatsIsNoSet) {

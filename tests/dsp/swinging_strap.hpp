@@ -33,6 +33,7 @@ inline Swing bends(double t, double start_s, int count, double period, double pa
 /// A strap on a rigid segment that swings about a fixed horizontal world axis through a pivot.
 struct SwingingStrap {
   std::function<Swing(double)> swing;
+  std::function<Swing(double)> roll;  ///< of the strap about the segment's Y; none: it stays
   Eigen::Vector3d axis = Eigen::Vector3d::UnitZ();         ///< world, unit
   Eigen::Vector3d arm = Eigen::Vector3d(0.05, -0.3, 0.0);  ///< m, pivot to strap at angle 0
   Eigen::Quaterniond q_segment_from_sensor = Eigen::Quaterniond::Identity();
@@ -48,12 +49,16 @@ struct SwingingStrap {
     for (Eigen::Index i = 0; i < n; ++i) {
       const double t = static_cast<double>(i) / rate_hz;
       const Swing s = swing(t);
-      const Eigen::Quaterniond q = q_world_from_segment(t) * q_segment_from_sensor;
+      const Swing r = roll ? roll(t) : Swing{};
+      const Eigen::Quaterniond rolled = exp_rotation(r.angle * Eigen::Vector3d::UnitY());
+      const Eigen::Quaterniond q = q_world_from_segment(t) * rolled * q_segment_from_sensor;
       const Eigen::Vector3d p = q_world_from_segment(t) * arm;
       const Eigen::Vector3d acceleration =
           s.acceleration * axis.cross(p) + s.rate * s.rate * axis.cross(axis.cross(p));
       out.t[i] = t;
-      out.gyr.col(i) = q.conjugate() * (s.rate * axis) + gyr_bias;
+      out.gyr.col(i) = q.conjugate() * (s.rate * axis + q_world_from_segment(t) *
+                                                            (r.rate * Eigen::Vector3d::UnitY())) +
+                       gyr_bias;
       out.acc.col(i) = q.conjugate() * (acceleration + kGravity * world_up());
     }
     return out;

@@ -30,7 +30,8 @@ const std::map<std::string, std::string> kNotBelieved = {
     {"291124_SACLR_W4_5_S1_R30", "20 like cycles of 3.7 s fill the marked 74 s: no place for 30"},
     {"261124_SACLR_W4_5_S2_R15", "24 or 25 like cycles fill the marked 85 s: no place for 15"},
     {"291124_SACLR_W4_5_S2_R15", "20 like cycles fill the marked 83 s: no place for 15"},
-    {"291124_SAOCTE_W11_S2_R11", "15 like cycles fill the marked 63 s: 11 may be the weight"}};
+    {"231124_SAOCTE_W11_S2_R15",
+     "the sensor repeats one reading from 36.8 s to the end at 80.8 s: 7 reps, then nothing"}};
 
 /// Rows of a small CSV file without its header.
 std::vector<std::vector<std::string>> csv_rows(const fs::path& file) {
@@ -120,7 +121,7 @@ std::string evidence(const dsp::SetAnalysis& result, double from_s, double to_s)
   }
   if (lengths.empty() || to_s <= from_s) return "no like cycles in the marked interval";
   std::sort(lengths.begin(), lengths.end());
-  return fmt::format("measured: {} like cycles, {:.1f} to {:.1f} s long, fill {:.0f} % of {:.0f} s",
+  return fmt::format("{} like cycles, {:.1f} to {:.1f} s long, fill {:.0f} % of {:.0f} s",
                      lengths.size(), lengths.front(), lengths.back(),
                      100.0 * filled / (to_s - from_s), to_s - from_s);
 }
@@ -128,15 +129,15 @@ std::string evidence(const dsp::SetAnalysis& result, double from_s, double to_s)
 void study_gym(const fs::path& folder, RepStudy& study) {
   for (const auto& cells : csv_rows(folder / "index.csv")) {
     if (cells.size() < 3) continue;
-    RepStudyRow row{"gym_wrist", cells[0], cells[1], "wrist", 0, 0, {}, {}};
+    RepStudyRow row{"gym_wrist", cells[0], cells[1], "wrist", 0, 0, {}, {}, {}};
     label(row, cells[2]);
     if (const auto found = kNotBelieved.find(row.set); found != kNotBelieved.end()) {
       row.set_aside = found->second;
     }
     const auto result = count(row, read_strap(folder / (cells[0] + ".csv"), kAnywhere), false);
-    if (result && !row.set_aside.empty() && cells.size() > 5) {
+    if (result && cells.size() > 5) {
       const double from = number_in(cells[4]).value_or(0.0);
-      row.set_aside += "; " + evidence(*result, from, number_in(cells[5]).value_or(0.0));
+      row.evidence = evidence(*result, from, number_in(cells[5]).value_or(0.0));
     }
     study.rows.push_back(std::move(row));
   }
@@ -164,7 +165,7 @@ std::vector<LabelledRep> labelled_reps(const fs::path& file) {
 void study_therapy(const fs::path& folder, RepStudy& study) {
   for (const auto& cells : csv_rows(folder / "index.csv")) {
     if (cells.size() < 3) continue;
-    RepStudyRow row{"therapy", cells[0], "exercise " + cells[1], {}, 0, 0, {}, {}};
+    RepStudyRow row{"therapy", cells[0], "exercise " + cells[1], {}, 0, 0, {}, {}, {}};
     label(row, cells[2]);
     dsp::Result<dsp::StrapSeries> moving =
         dsp::fail("no sensor file", cells[0], "check the folder");
@@ -193,6 +194,7 @@ void study_sit_to_stand(const fs::path& folder, RepStudy& study) {
                       file.stem().string(),
                       labelled,
                       0,
+                      {},
                       {},
                       {}};
       count(row, read_strap(file, kAnywhere), false);

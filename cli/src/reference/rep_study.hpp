@@ -20,6 +20,7 @@ struct RepStudyRow {
   int counted = 0;
   std::string set_aside;  ///< why the label is not believed; empty: it counts
   std::string trouble;    ///< why the recording could not be analysed
+  std::string evidence;   ///< what was measured in the interval marked by hand; gym_wrist only
 
   [[nodiscard]] int error() const { return counted - labelled; }
 };

@@ -30,7 +30,12 @@ std::string verdict(const RepStudyRow& row) {
   const std::string hit = row.error() == 0             ? "exact"
                           : std::abs(row.error()) <= 1 ? "±1"
                                                        : fmt::format("{:+d}", row.error());
-  return row.set_aside.empty() ? hit : fmt::format("{} (set aside: {})", hit, row.set_aside);
+  if (!row.set_aside.empty()) {
+    return fmt::format("{} (set aside: {}; measured: {})", hit, row.set_aside, row.evidence);
+  }
+  return row.error() == 0 || row.evidence.empty()
+             ? hit
+             : fmt::format("{} (measured: {})", hit, row.evidence);
 }
 
 std::string sets_table(const RepStudy& study) {

@@ -41,18 +41,19 @@ struct SensorErrors {
   double reading_lag = 0.004;
 };
 
-/// One strap: where it sits and what it read.
-struct StrapSeries {
-  Placement placement;
-  InertialSeries data;
-  SensorErrors errors;
-};
-
 /// A stretch of the common time, seconds.
 struct Interval {
   double from_s = 0.0;
   double to_s = 0.0;
   [[nodiscard]] double length() const { return to_s - from_s; }
+};
+
+/// One strap: where it sits and what it read.
+struct StrapSeries {
+  Placement placement;
+  InertialSeries data;
+  SensorErrors errors;
+  std::vector<Interval> stuck = {};  ///< where it repeated one reading: left out of the data
 };
 
 }  // namespace strapline::dsp

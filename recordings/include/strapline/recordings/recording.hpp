@@ -85,7 +85,7 @@ struct Recording {
 
 /// Readings in SI units on the common time, with saturation and gap flags (a gap: more than
 /// 1.5 sample periods between neighbours). The strap's calibration is applied, and its errors are
-/// then narrowed; the flags are those of the raw counts.
+/// then narrowed; the flags are those of the raw counts. Stuck readings are left out.
 [[nodiscard]] dsp::StrapSeries to_series(const StrapRecord& strap);
 
 }  // namespace strapline::recordings
