@@ -22,6 +22,9 @@ ErrorBudget budget_for(const BodyDimensions& body) {
   budget.soft_tissue_limb = body.soft_tissue_limb.value_or(budget.soft_tissue_limb);
   budget.standing = body.standing_lean.value_or(budget.standing);
   budget.toe_line = body.toe_line.value_or(budget.toe_line);
+  budget.hinge_square = body.hinge_square.value_or(budget.hinge_square);
+  budget.raise_plane = body.raise_plane.value_or(budget.raise_plane);
+  budget.bow_plane = body.bow_plane.value_or(budget.bow_plane);
   return budget;
 }
 

@@ -50,6 +50,19 @@ struct Anchor {
   double time_s, heading;
 };
 
+Vector3d up_in_segment(const PreparedStrap& strap, Index i) {
+  return strap.q_world_from_segment[static_cast<std::size_t>(i)].conjugate() * Vector3d::UnitY();
+}
+
+/// Variance, rad², of a tilt against another of the same sensor, both known to `a_u` and `b_u`,
+/// with this cosine between the directions that up has in the sensor.
+double tilt_variance(double a_u, double b_u, double cosine) {
+  const double a = a_u * a_u, b = b_u * b_u;
+  const double chord_squared = 2.0 * (1.0 - cosine);
+  const double floor = OrientationParams{}.tilt_floor;
+  return std::abs(a - b) + chord_squared * std::min(a, b) + floor * floor;
+}
+
 std::vector<Anchor> anchors(const PreparedStrap& strap, const VectorXd& t,
                             const std::vector<Interval>& standing) {
   std::vector<Anchor> found;
@@ -126,13 +139,13 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
   follow_segment(strap);
 }
 
+double tilt_variance_between(const PreparedStrap& strap, Index i, Index j) {
+  return tilt_variance(strap.motion.tilt_u[i], strap.motion.tilt_u[j],
+                       up_in_segment(strap, i).dot(up_in_segment(strap, j)));
+}
+
 double tilt_variance_since_still(const PreparedStrap& strap, Index i) {
-  const double now = strap.motion.tilt_u[i] * strap.motion.tilt_u[i];
-  const double still = strap.still_tilt_u * strap.still_tilt_u;
-  const Quaterniond& q = strap.q_world_from_segment[static_cast<std::size_t>(i)];
-  const double chord_squared = 2.0 * (1.0 - (q * Eigen::Vector3d::UnitY()).y());
-  const double floor = OrientationParams{}.tilt_floor;
-  return std::abs(now - still) + chord_squared * std::min(now, still) + floor * floor;
+  return tilt_variance(strap.motion.tilt_u[i], strap.still_tilt_u, up_in_segment(strap, i).y());
 }
 
 void follow_segment(PreparedStrap& strap) {

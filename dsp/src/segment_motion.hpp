@@ -52,6 +52,11 @@ void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedP
 /// from `alignment`.
 void follow_segment(PreparedStrap& strap);
 
+/// Variance, rad², of the sensor's tilt about one axis at sample i against sample j: see
+/// tilt_variance_since_still.
+[[nodiscard]] double tilt_variance_between(const PreparedStrap& strap, Eigen::Index i,
+                                           Eigen::Index j);
+
 /// Variance, rad², of the sensor's tilt about one axis at a sample, against the still part, where
 /// the segment's zero comes from. Most of a tilt's error is the accelerometer's offset, which both
 /// share: as the segment turns away from upright by an angle, it comes back by the angle's chord.

@@ -13,10 +13,6 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-// Near standing an elevation grows as √(slant² + (lean + turn)²): an error of the lean shifts the
-// onset by this share of the time in which the segment turns by that error (slant 4°, lean 0–2°).
-constexpr double kPostureShare = 0.35;
-
 // A stretch that holds a rep is known to about this share of its length at either end.
 constexpr double kStretchMargin = 0.2;
 constexpr double kTurnMargin = 0.1;  // of it: no rep turns so near to where it begins
@@ -151,18 +147,7 @@ class PhaseFinder {
     const double late = crossing(fastest, limit, zone_edge, zone_above,
                                  std::max(0.2 * params_.onset_share, params_.onset_share - noise));
     const double between = (t_[1] - t_[0]) / std::sqrt(12.0);  // somewhere between two samples
-    const double posture = zone_above ? 0.0 : kPostureShare * time_to_move(at, fastest);
-    return {at, std::hypot(0.5 * std::abs(late - early), between, posture)};
-  }
-
-  /// How long the angle takes from `time_s` on, towards the fastest point, to move by the start
-  /// posture's uncertainty.
-  double time_to_move(double time_s, Index fastest) const {
-    Index i = nearest_index(t_, time_s);
-    const double level = x_[i];
-    const Index step = fastest < i ? -1 : 1;
-    while (i != fastest && std::abs(x_[i] - level) < params_.start_level_sd) i += step;
-    return std::abs(t_[i] - time_s);
+    return {at, std::hypot(0.5 * std::abs(late - early), between)};
   }
 
   double crossing(Index fastest, Index limit, double zone_edge, bool zone_above,

@@ -22,8 +22,6 @@ struct SegmentationParams {
   double longest_phase_s = 15.0;  ///< s, a longer way there or back is no phase of a rep
   double longest_hold_s = 30.0;   ///< s, a longer hold at the turn is a posture
   double rate_noise = 0.005;      ///< rad/s, of the range angle's rate at rest (sway)
-  double start_level_sd =
-      0.026;  ///< rad (1.5°), of the start posture: an elevation hardly changes there
 };
 
 /// A border's time and its standard uncertainty, s.
