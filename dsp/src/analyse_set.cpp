@@ -174,6 +174,8 @@ void leave_out_strange(SetWork& work) {
 
 void segment_set(SetWork& work) {
   work.segmentation.least_range = work.input.movement.least_range;
+  work.segmentation.ringing = SegmentationParams{}.ringing * work.budget.soft_tissue_thigh /
+                              ErrorBudget{}.soft_tissue_thigh;  // firm tissue does not ring
   const bool repeats = !work.repetitions.empty();
   if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
     segment_repetitions(work);

@@ -104,6 +104,12 @@ class LegFit {
     LegHinge out{hinge_, std::sqrt(covariance_(a_up, a_up)), std::sqrt(covariance_(b_up, b_up))};
     out.hinge.mismatch = mismatch_ * std::sqrt(2.0);
     out.hinge.heading_u = std::sqrt(covariance_(heading, heading));
+    const Index shared[3] = {a_up, b_up, heading};
+    for (Index row = 0; row < 3; ++row) {
+      for (Index column = 0; column < 3; ++column) {
+        out.covariance(row, column) = covariance_(shared[row], shared[column]);
+      }
+    }
     return out;
   }
 

@@ -9,9 +9,11 @@
 #include <fmt/format.h>
 
 #include "strapline/dsp/joint_angles.hpp"
+#include "strapline/dsp/rotation.hpp"
 
 #include "arm_traces.hpp"
 #include "foot_traces.hpp"
+#include "leg_alignment.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -48,16 +50,24 @@ class SegmentView {
     return moving_variance(i) + square(source_.budget.standing) + square(strap_.alignment->lean_u);
   }
 
-  /// Same across the leg, where the joint's hinge tells what standing does not.
-  double sideways_variance(Index i) const {
+  /// Variance, rad², across the leg of how it stood: what the joint's hinge tells where it is
+  /// known.
+  double slant_variance() const {
     const ErrorBudget& b = source_.budget;
-    const double zero = strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
-                                                   : square(b.standing) + square(b.stance_slant);
-    return moving_variance(i) + zero;
+    return strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
+                                      : square(b.standing) + square(b.stance_slant);
   }
 
-  /// Variance, rad², of the toe line as the alignment movement showed it. Thigh and shank of one
-  /// leg share its error.
+  /// What the knee's hinge leaves uncertain of a leg, as LegHinge::covariance; null without it.
+  const Eigen::Matrix3d* hinge_covariance() const {
+    return strap_.alignment->by_hinge ? &strap_.hinge_covariance : nullptr;
+  }
+
+  /// See PreparedStrap::toe_line_per_across.
+  double toe_line_per_across() const { return strap_.toe_line_per_across; }
+
+  /// Variance, rad², of the toe line as the alignment movement showed it, without what the hinge's
+  /// error adds. Thigh and shank of one leg share its error.
   double toe_line_variance() const {
     const double toe =
         source_.aligned_by_set ? source_.budget.toe_line_from_set : source_.budget.toe_line;
@@ -66,17 +76,21 @@ class SegmentView {
     return square(toe) + square(seen);
   }
   /// Variance, rad², of the segment's own heading since the alignment.
-  double heading_variance(Index i) const {
+  double turned_variance(Index i) const {
     const double stance = strap_.stance_u.size() == 0 ? 0.0 : strap_.stance_u[i];
-    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance) +
-           square(strap_.alignment->hinge_heading_u) + tissue_variance(i);
+    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance) + tissue_variance(i);
+  }
+  /// Same, with what the hinge leaves uncertain of it.
+  double heading_variance(Index i) const {
+    return turned_variance(i) + square(strap_.alignment->hinge_heading_u);
   }
 
-  /// Variance, rad², of the trunk's own facing against the person's.
-  double facing_variance(Index i) const {
-    return square(source_.budget.trunk_facing) + square(strap_.alignment->axis_u) +
-           heading_variance(i);
+  /// Variance, rad², of the trunk's own facing against the person's; of a limb none.
+  double own_facing_variance() const {
+    if (strap_.placement.side != Side::middle) return 0.0;
+    return square(source_.budget.trunk_facing) + square(strap_.alignment->axis_u);
   }
+  double facing_variance(Index i) const { return own_facing_variance() + heading_variance(i); }
 
  private:
   const PreparedStrap& strap_;
@@ -108,12 +122,31 @@ MeasureTrace no_length(std::string base, Side side, std::string what) {
 
 using Views = std::vector<SegmentView>;
 
-/// Standard uncertainty, rad, of the turn of two segments about the first one's Z: the tilts of
-/// both and, as far as that axis stands upright, their headings, which gravity does not show.
-double turn_u(const Views& v, Index i) {
-  const double upright = square((v[0].q(i) * Vector3d::UnitZ()).y());
-  return std::sqrt(v[0].tilt_variance(i) + v[1].tilt_variance(i) +
-                   upright * (v[0].heading_variance(i) + v[1].heading_variance(i)));
+/// Standard uncertainty, rad, of the turn of two segments about the first one's Z. `toes`: the
+/// second one's orientation against the one of its view, and how uncertain that turn about the
+/// vertical is, rad. With g, how the angle changes with a small turn of the second one in world
+/// axes (of the first one by the opposite): the tilts of both count and, as far as g stands
+/// upright, their headings, which gravity does not show. A trunk that faces elsewhere than its
+/// strap was taken to turns about its own Y and, in its world, back about the vertical: while
+/// standing both cancel.
+struct Toes {
+  Quaterniond out = Quaterniond::Identity();
+  double sd = 0.0;
+};
+
+double turn_u(const Views& v, Index i, const Toes& toes = {}) {
+  const Vector3d y_world = toes.out * v[1].up_axis(i);
+  const Vector3d y = v[0].q(i).conjugate() * y_world;
+  const double size = std::max(0.01, square(y.x()) + square(y.y()));
+  const Vector3d g = y_world.cross(v[0].q(i) * Vector3d(y.y() / size, -y.x() / size, 0.0));
+  double variance = square(g.y() * toes.sd);
+  for (const SegmentView& view : v) {
+    const double facing = g.dot(view.up_axis(i) - world_up());
+    variance += (square(g.x()) + square(g.z())) * view.tilt_variance(i) +
+                square(g.y()) * view.heading_variance(i) +
+                square(facing) * view.own_facing_variance();
+  }
+  return std::sqrt(variance);
 }
 
 MeasureTrace thigh_depth(const TraceSource& source, Side side) {
@@ -130,12 +163,16 @@ MeasureTrace knee_flexion_trace(const TraceSource& source, Side side) {
                     });
 }
 
+/// A thigh's world points along its toe line, a pelvis's straight ahead; no strap shows the angle
+/// between them.
 MeasureTrace hip_flexion_trace(const TraceSource& source, Side side) {
-  return make_trace("hip_flexion", side, Unit::radian, source,
-                    {{Segment::pelvis, Side::middle}, {Segment::thigh, side}},
-                    [](const Views& v, Index i) {
-                      return Sample{hip_flexion(v[0].q(i), v[1].q(i)), turn_u(v, i)};
-                    });
+  const double outwards = side == Side::right ? -kUsualToeOut : kUsualToeOut;
+  const Toes toes{turn_about_vertical(outwards), kToeOutSd};
+  return make_trace(
+      "hip_flexion", side, Unit::radian, source,
+      {{Segment::pelvis, Side::middle}, {Segment::thigh, side}}, [=](const Views& v, Index i) {
+        return Sample{hip_flexion(v[0].q(i), toes.out * v[1].q(i)), turn_u(v, i, toes)};
+      });
 }
 
 MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
@@ -146,10 +183,23 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
                       const Vector3d y = v[0].up_axis(i);
                       const double lateral = inwards(y.z(), side);
                       const double heading = v[0].toe_line_variance() + v[0].heading_variance(i);
-                      const double turn = v[0].sideways_variance(i) + square(y.x()) * heading;
+                      // What tilts the shank's hinge turns the toe line as well: where the knee is
+                      // as far forwards as in the bends, both cancel.
+                      const double slant = square(1.0 - v[0].toe_line_per_across() * y.x());
+                      const double turn = v[0].moving_variance(i) + slant * v[0].slant_variance() +
+                                          square(y.x()) * heading;
                       return Sample{shank.value * lateral,
                                     std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
                     });
+}
+
+/// Of the angle between thigh and shank seen from the front, with respect to the turns of
+/// LegHinge::covariance. An axis that points too high tilts its segment's Y the other way; a thigh
+/// that leans forwards carries a wrong heading sideways.
+Vector3d hinge_gradient(const Vector3d& thigh, const Vector3d& shank) {
+  const double a = thigh.y() / (square(thigh.y()) + square(thigh.z()));
+  const double b = shank.y() / (square(shank.y()) + square(shank.z()));
+  return {-a, b, a * thigh.x()};
 }
 
 MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
@@ -161,13 +211,20 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
         for (const SegmentView& view : v) {
           const Vector3d y = view.up_axis(i);
           const double size = square(y.y()) + square(y.z());
+          const bool hinged = view.hinge_covariance() != nullptr;
           const double across =
-              view.sideways_variance(i) + square(y.x()) * view.heading_variance(i);
+              view.moving_variance(i) + (hinged ? 0.0 : view.slant_variance()) +
+              square(y.x()) * (hinged ? view.turned_variance(i) : view.heading_variance(i));
           const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
           variance += across / size + foreshortening;
           toe_line_share = y.x() * y.y() / size - toe_line_share;
         }
         variance += square(toe_line_share) * v[1].toe_line_variance();
+        if (const Eigen::Matrix3d* hinge = v[0].hinge_covariance()) {
+          const Vector3d g = hinge_gradient(v[0].up_axis(i), v[1].up_axis(i)) -
+                             v[1].toe_line_per_across() * toe_line_share * Vector3d::UnitY();
+          variance += g.dot(*hinge * g);
+        }
         return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};
       });
 }

@@ -17,6 +17,10 @@ using Eigen::VectorXd;
 constexpr double kStretchMargin = 0.2;
 constexpr double kTurnMargin = 0.1;  // of it: no rep turns so near to where it begins
 
+constexpr double kCrossing = 0.1;     // samples: of a time read off the line between two of them
+constexpr double kBeforeStop = 0.25;  // of the ringing: a phase's stop sets it off, and before the
+                                      // next rep most of it has died away
+
 struct Span {
   Index first, last;  // inclusive
 };
@@ -115,12 +119,12 @@ class PhaseFinder {
     Index fastest = 0;
     rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&fastest);
     fastest += from_flank;
-    e.start = border(fastest, low, near_start, false);
-    e.turn_in = border(fastest, peak, near_turn, true);
+    e.start = border(fastest, low, near_start, false, kBeforeStop);
+    e.turn_in = border(fastest, peak, near_turn, true, kBeforeStop);
     rate_.segment(peak, to_flank - peak + 1).minCoeff(&fastest);
     fastest += peak;
-    e.turn_out = border(fastest, peak, near_turn, true);
-    e.end = border(fastest, high, near_start, false);
+    e.turn_out = border(fastest, peak, near_turn, true, 1.0);
+    e.end = border(fastest, high, near_start, false, 1.0);
     const Index from = nearest_index(t_, e.start.time_s);
     const auto inside = x_.segment(from, nearest_index(t_, e.end.time_s) - from + 1);
     e.range = inside.maxCoeff() - inside.minCoeff();
@@ -137,16 +141,17 @@ class PhaseFinder {
   }
 
   /// From the fastest point towards `limit`: where the rate falls below its share, once the angle
-  /// is in the zone in which the phase may end.
-  Border border(Index fastest, Index limit, double zone_edge, bool zone_above) const {
+  /// is in the zone in which the phase may end. `rings`: share of the ringing that meets it.
+  Border border(Index fastest, Index limit, double zone_edge, bool zone_above, double rings) const {
     const double peak_rate = std::abs(rate_[fastest]);
-    const double noise = params_.rate_noise / std::max(peak_rate, 1e-9);
+    const double noise =
+        std::hypot(params_.rate_noise / std::max(peak_rate, 1e-9), rings * params_.ringing);
     const double at = crossing(fastest, limit, zone_edge, zone_above, params_.onset_share);
     const double early =
         crossing(fastest, limit, zone_edge, zone_above, params_.onset_share + noise);
     const double late = crossing(fastest, limit, zone_edge, zone_above,
                                  std::max(0.2 * params_.onset_share, params_.onset_share - noise));
-    const double between = (t_[1] - t_[0]) / std::sqrt(12.0);  // somewhere between two samples
+    const double between = kCrossing * (t_[1] - t_[0]);
     return {at, std::hypot(0.5 * std::abs(late - early), between)};
   }
 
