@@ -201,6 +201,31 @@ MeasureTrace forearm_tilt_trace(const TraceSource& source, Side side) {
 
 namespace {
 
+/// The mean of both thighs. Their straps are two, but they stand as one.
+MeasureTrace body_line_of_both(const TraceSource& source) {
+  const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
+  const Need trunk{trunk_placement(source), plumb_of(source)};
+  const double standing = source.budget.standing;
+  return measured(
+      "body_line", Side::middle, source, {trunk, {left, {0.0, 0.0}}, {right, {0.0, 0.0}}},
+      [standing](const std::vector<Posture>& p) {
+        Vector3d g_trunk = Vector3d::Zero();
+        double value = 0.0, variance = 0.0, about_x = 0.0, about_z = 0.0;
+        for (const Posture& thigh : {p[1], p[2]}) {
+          const Vector3d world = thigh.q_world_from_segment * Vector3d::UnitY();
+          const Vector3d g =
+              0.5 * world.cross(p[0].q_world_from_segment * sagittal_gradient(p[0], world));
+          value += 0.5 * body_line(p[0].q_world_from_segment, thigh.q_world_from_segment);
+          variance += thigh.variance(g);
+          about_x += g.dot(thigh.q_world_from_segment * Vector3d::UnitX());
+          about_z += g.dot(thigh.q_world_from_segment * Vector3d::UnitZ());
+          g_trunk += g;
+        }
+        variance += p[0].variance(g_trunk) + square(standing * std::hypot(about_x, about_z));
+        return Sample{value, std::sqrt(variance)};
+      });
+}
+
 MeasureTrace body_line_by(const TraceSource& source, Side side) {
   const Placement thigh{Segment::thigh, side};
   return measured("body_line", Side::middle, source,
@@ -215,14 +240,10 @@ MeasureTrace body_line_by(const TraceSource& source, Side side) {
 }  // namespace
 
 MeasureTrace body_line_trace(const TraceSource& source, Side) {
-  MeasureTrace left = body_line_by(source, Side::left);
-  const MeasureTrace right = body_line_by(source, Side::right);
-  if (right.value.size() == 0) return left;
-  if (left.value.size() == 0) return right;
-  // Both thighs: their mean, wherever both are known. Most of the error is the trunk's and shared.
-  left.value = 0.5 * (left.value + right.value);
-  left.u = 0.5 * (left.u + right.u);
-  return left;
+  const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
+  if (!missing_reason(source.straps, right).empty()) return body_line_by(source, Side::left);
+  if (!missing_reason(source.straps, left).empty()) return body_line_by(source, Side::right);
+  return body_line_of_both(source);
 }
 
 MeasureTrace back_rounding_trace(const TraceSource& source, Side) {

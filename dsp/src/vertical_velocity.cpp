@@ -17,9 +17,9 @@ using Eigen::VectorXd;
 constexpr double kGravity = 9.80665;  // m/s²
 constexpr double kLongestRest = 0.3;  // s of a hold that still shows the strap at rest
 
-/// m/s, 1 sigma: how fast a strap still moves where the range angle stands still (a body that
-/// sways, a joint that turns while the angle does not).
-constexpr double kRestVelocity = 0.02;
+/// m/s, 1 sigma: how fast a strap still moves where the range angle stands still. A standing body
+/// sways at about a centimetre a second (posturography, from memory).
+constexpr double kRestVelocity = 0.01;
 
 /// The strap that the velocity is of.
 std::optional<std::size_t> chosen_strap(const MovementSpec& spec,
