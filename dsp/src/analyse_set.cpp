@@ -262,8 +262,14 @@ void settle_legs(SetWork& work) {
   segment_set(work);
 }
 
-/// 0 at the start posture … 1 at the set's deepest point.
+/// 0 at the start posture … 1 at the set's deepest point. What extends the elbows starts with the
+/// muscles short and the skin pulled: there it is the elbow's flexion that counts.
 VectorXd depth_share(const SetWork& work) {
+  if (work.range_trace == "elbow_extension") {
+    return (-work.range_angle.array() / kFullFlexion)
+        .unaryExpr([](double x) { return std::isfinite(x) ? std::clamp(x, 0.0, 1.0) : 0.0; })
+        .matrix();
+  }
   double deepest = work.segmentation.least_range;
   for (const Excursion& e : work.excursions) deepest = std::max(deepest, e.range);
   return ((work.range_angle.array() - work.start_level) / deepest)

@@ -32,7 +32,7 @@ std::vector<Segment> segments_of(RangeAngle angle) {
 /// One end of a range against the other.
 struct Ends {
   Index from, to;
-  double tissue_share;  ///< of the soft tissue's turn at the deepest point
+  double tissue_share;  ///< of the soft tissue's turn at the deepest point, between the two
 };
 
 /// Variance, rad², of one strap's turn from end to end about one axis.
@@ -80,8 +80,9 @@ std::vector<double> range_uncertainty(const SetWork& work, const VectorXd& depth
       own_angle ? segments_of(work.input.movement.range_angle) : std::vector<Segment>{};
   std::vector<double> u;
   for (const Excursion& e : work.excursions) {
-    const Ends ends{nearest_index(work.t, e.start.time_s), e.turn_index,
-                    own_angle ? depth_share[e.turn_index] : 1.0};
+    const Index start = nearest_index(work.t, e.start.time_s);
+    const double pulled = std::abs(depth_share[e.turn_index] - depth_share[start]);
+    const Ends ends{start, e.turn_index, own_angle ? pulled : 1.0};
     u.push_back(std::sqrt(segments.empty() ? any_variance(work, ends)
                                            : joint_variance(work, segments, e.side, ends)));
   }
