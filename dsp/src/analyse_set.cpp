@@ -174,8 +174,11 @@ void leave_out_strange(SetWork& work) {
 
 void segment_set(SetWork& work) {
   work.segmentation.least_range = work.input.movement.least_range;
-  work.segmentation.ringing = SegmentationParams{}.ringing * work.budget.soft_tissue_thigh /
-                              ErrorBudget{}.soft_tissue_thigh;  // firm tissue does not ring
+  // Firm tissue does not ring; between two segments both straps do.
+  const double straps = std::max<double>(
+      1.0, static_cast<double>(range_segments(work.input.movement.range_angle).size()));
+  work.segmentation.ringing = SegmentationParams{}.ringing * std::sqrt(straps) *
+                              work.budget.soft_tissue_thigh / ErrorBudget{}.soft_tissue_thigh;
   const bool repeats = !work.repetitions.empty();
   if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
     segment_repetitions(work);

@@ -9,26 +9,6 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-/// The segments of one side between which a range angle opens; of a thigh's swing the thigh alone.
-/// Empty where the movement has no such angle.
-std::vector<Segment> segments_of(RangeAngle angle) {
-  switch (angle) {
-    case RangeAngle::thigh_depth:
-    case RangeAngle::working_thigh_depth:
-      return {Segment::thigh};
-    case RangeAngle::knee_flexion:
-      return {Segment::thigh, Segment::shank};
-    case RangeAngle::hip_flexion:
-      return {Segment::pelvis, Segment::thigh};
-    case RangeAngle::elbow_flexion:
-    case RangeAngle::elbow_extension:
-      return {Segment::upper_arm, Segment::forearm};
-    case RangeAngle::strongest_turn:
-      break;
-  }
-  return {};
-}
-
 /// One end of a range against the other.
 struct Ends {
   Index from, to;
@@ -74,10 +54,28 @@ double any_variance(const SetWork& work, const Ends& ends) {
 
 }  // namespace
 
+std::vector<Segment> range_segments(RangeAngle angle) {
+  switch (angle) {
+    case RangeAngle::thigh_depth:
+    case RangeAngle::working_thigh_depth:
+      return {Segment::thigh};
+    case RangeAngle::knee_flexion:
+      return {Segment::thigh, Segment::shank};
+    case RangeAngle::hip_flexion:
+      return {Segment::pelvis, Segment::thigh};
+    case RangeAngle::elbow_flexion:
+    case RangeAngle::elbow_extension:
+      return {Segment::upper_arm, Segment::forearm};
+    case RangeAngle::strongest_turn:
+      break;
+  }
+  return {};
+}
+
 std::vector<double> range_uncertainty(const SetWork& work, const VectorXd& depth_share) {
   const bool own_angle = !work.range_trace.starts_with("turn_");
   const auto segments =
-      own_angle ? segments_of(work.input.movement.range_angle) : std::vector<Segment>{};
+      own_angle ? range_segments(work.input.movement.range_angle) : std::vector<Segment>{};
   std::vector<double> u;
   for (const Excursion& e : work.excursions) {
     const Index start = nearest_index(work.t, e.start.time_s);

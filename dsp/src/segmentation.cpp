@@ -116,15 +116,17 @@ class PhaseFinder {
     const double away = bottom + params_.away_share * (x_[peak] - bottom);
     const Index from_flank = one_rep ? low : flank(peak, low, away);
     const Index to_flank = one_rep ? high : flank(peak, high, away);
-    Index fastest = 0;
-    rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&fastest);
-    fastest += from_flank;
-    e.start = border(fastest, low, near_start, false, kBeforeStop);
-    e.turn_in = border(fastest, peak, near_turn, true, kBeforeStop);
-    rate_.segment(peak, to_flank - peak + 1).minCoeff(&fastest);
-    fastest += peak;
-    e.turn_out = border(fastest, peak, near_turn, true, 1.0);
-    e.end = border(fastest, high, near_start, false, 1.0);
+    Index there = 0, back = 0;
+    rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&there);
+    rate_.segment(peak, to_flank - peak + 1).minCoeff(&back);
+    there += from_flank;
+    back += peak;
+    // The stop before a rep was the other phase's, and rings the more the faster that was.
+    const double rebound = std::max(1.0, -rate_[back] / std::max(rate_[there], 1e-9));
+    e.start = border(there, low, near_start, false, kBeforeStop * rebound);
+    e.turn_in = border(there, peak, near_turn, true, kBeforeStop);
+    e.turn_out = border(back, peak, near_turn, true, 1.0);
+    e.end = border(back, high, near_start, false, 1.0);
     const Index from = nearest_index(t_, e.start.time_s);
     const auto inside = x_.segment(from, nearest_index(t_, e.end.time_s) - from + 1);
     e.range = inside.maxCoeff() - inside.minCoeff();

@@ -115,7 +115,8 @@ TEST(ArmSets, StatedZerosLeaveEveryUncertaintyFinite) {
   ASSERT_FALSE(seen.reps.empty());
   for (const auto& [name, measure] : seen.reps.front().measures) {
     const auto* value = std::get_if<dsp::MeasuredValue>(&measure);
-    if (value != nullptr) EXPECT_TRUE(std::isfinite(value->u) && value->u > 0.0) << name;
+    if (value == nullptr) continue;
+    EXPECT_TRUE(std::isfinite(value->u) && value->u > 0.0) << name;
   }
 }
 
