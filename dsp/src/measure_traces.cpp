@@ -69,7 +69,11 @@ double turn_u(const Views& v, Index i, const Toes& toes = {}) {
   double variance = squared(g.y() * toes.sd);
   for (const SegmentView& view : v) {
     const double facing = g.dot(view.up_axis(i) - world_up());
-    variance += (squared(g.x()) + squared(g.z())) * view.tilt_variance(i) +
+    // How it stood is fixed in the segment, wherever that points by now.
+    const double stood = squared(g.dot(view.q(i) * Vector3d::UnitX())) +
+                         squared(g.dot(view.q(i) * Vector3d::UnitZ()));
+    variance += stood * (view.tilt_variance(i) - view.moving_variance(i)) +
+                (squared(g.x()) + squared(g.z())) * view.moving_variance(i) +
                 squared(g.y()) * view.heading_variance(i) +
                 squared(facing) * view.own_facing_variance();
   }
