@@ -116,6 +116,14 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
       "How far from plumb each segment stands in the still part (usual: 1.5; less along a wall)");
   add_turn("--toe-line", body.toe_line,
            "How far off the toe line the easy bends lead the knee (usual: 1.5)");
+  add_turn("--hinge-square", body.hinge_square,
+           "How far from square the axes of knee and elbow are to the bones (usual: 1.5; more for "
+           "a client who is visibly bow-legged or knock-kneed)");
+  add_turn("--raise-plane", body.raise_plane,
+           "How far off the frontal plane the arms are raised to the side (usual: 2; less along a "
+           "wall)");
+  add_turn("--bow-plane", body.bow_plane,
+           "How far to a side of straight ahead the bow goes (usual: 1.5)");
 }
 
 std::string full_time(const std::string& date) {

@@ -108,16 +108,6 @@ void compare_velocity(const recordings::Recording& recording, const MatchedRep& 
 
 using MadeSet = dsp::Result<synthetic::SyntheticSet>;
 
-dsp::Result<synthetic::SetParams> draw_params(const StudyOptions& options, std::uint64_t seed) {
-  if (options.movement != "squat") return synthetic::random_params(options.movement, seed);
-  synthetic::RandomRanges ranges;
-  ranges.posture_sd = options.standing_sd;
-  ranges.align_knee_sd = options.bends_sd;
-  synthetic::SquatSetParams params = synthetic::random_squat_params(seed, ranges);
-  params.parts.align_knee_sd = 0.5 * options.bends_sd;
-  return synthetic::SetParams(params);
-}
-
 /// The next stance, where feet are to be placed anew; other movements keep theirs.
 void place_feet_anew(synthetic::SetParams& params, std::uint64_t seed) {
   auto* squat = std::get_if<synthetic::SquatSetParams>(&params);
@@ -162,20 +152,27 @@ MadeSet make_free_set(const StudyOptions& options, std::uint64_t seed) {
 
 MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
   if (options.movement == synthetic::kFree) return make_free_set(options, seed);
-  auto params = draw_params(options, seed);
+  auto params = synthetic::random_params(options.movement, seed, options.spread);
   if (!params) return tl::make_unexpected(params.error());
   if (options.feet) place_feet_anew(*params, seed);
   return synthetic::synthesize_set(*params, mounted(options, *params, seed), {},
                                    options.disturbances);
 }
 
-/// A squat's client is drawn with these, so they are what is known of the client.
-void state_posture(const StudyOptions& options, dsp::BodyDimensions& body) {
-  if (options.movement != "squat") return;
-  const StudyOptions usual;
-  const dsp::ErrorBudget budget;
-  body.standing_lean = budget.standing * options.standing_sd / usual.standing_sd;
-  body.toe_line = budget.toe_line * options.bends_sd / usual.bends_sd;
+/// Clients are drawn with these, so they are what is known of the client. The bones of the
+/// simulator stand square on their hinges.
+void state_client(const StudyOptions& options, dsp::BodyDimensions& body) {
+  if (options.movement == synthetic::kFree) return;
+  const dsp::ErrorBudget usual;
+  body.soft_tissue_thigh =
+      options.thigh_tissue.value_or(options.soft_tissue * usual.soft_tissue_thigh);
+  body.soft_tissue_limb =
+      options.shank_tissue.value_or(options.soft_tissue * usual.soft_tissue_limb);
+  body.standing_lean = options.spread.standing * usual.standing;
+  body.toe_line = options.spread.bends * usual.toe_line;
+  body.raise_plane = options.spread.bends * usual.raise_plane;
+  body.bow_plane = options.spread.bends * usual.bow_plane;
+  body.hinge_square = 0.0;
 }
 
 SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
@@ -186,9 +183,7 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
     return outcome;
   }
   recordings::Recording recording = made->recording;
-  recording.body.soft_tissue_thigh = options.thigh_tissue;
-  recording.body.soft_tissue_limb = options.shank_tissue;
-  state_posture(options, recording.body);
+  state_client(options, recording.body);
   const auto input = to_set_input(recording);
   const auto seen = input ? dsp::analyse_set(*input) : tl::make_unexpected(input.error());
   if (!seen) {

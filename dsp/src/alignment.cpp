@@ -18,6 +18,8 @@ using Eigen::VectorXd;
 // Two or three bends are asked for; their scatter counts as that of so many independent ones.
 constexpr double kIndependentBends = 2.0;
 
+double square(double x) { return x * x; }
+
 template <class Use>
 void for_known(const GridMotion& motion, const VectorXd& t, const Interval& within, Use use) {
   const Index last = nearest_index(t, within.to_s);
@@ -43,8 +45,9 @@ std::optional<Quaterniond> mean_orientation(const GridMotion& motion, const Vect
 struct PrincipalTurn {
   Vector3d axis =
       Vector3d::UnitZ();  ///< world, horizontal; sign: the mean turn is positive about it
-  double along = 0.0, across = 0.0;  ///< rad², sums
-  double furthest = 0.0;             ///< rad
+  double along = 0.0;     ///< rad², sum
+  double spread = 0.0;    ///< rad², of the direction; samples weigh as much as they decide it
+  double furthest = 0.0;  ///< rad
 };
 
 PrincipalTurn principal_turn(const GridMotion& motion, const VectorXd& t, const Quaterniond& rest,
@@ -64,7 +67,16 @@ PrincipalTurn principal_turn(const GridMotion& motion, const VectorXd& t, const 
   if (direction.dot(sum) < 0.0) direction = -direction;
   result.axis = Vector3d(direction.x(), 0.0, direction.y());
   result.along = solver.eigenvalues()[1];
-  result.across = std::max(0.0, solver.eigenvalues()[0]);
+  const Eigen::Vector2d aside(-direction.y(), direction.x());
+  double spread = 0.0, weights = 0.0;
+  for_known(motion, t, within, [&](const Quaterniond& q) {
+    const Vector3d turn = log_rotation(q * rest.conjugate());
+    const Eigen::Vector2d flat(turn.x(), turn.z());
+    const double along = square(flat.dot(direction));
+    spread += along * square(flat.dot(aside));
+    weights += along * along;
+  });
+  if (weights > 0.0) result.spread = spread / weights;
   return result;
 }
 
@@ -109,7 +121,7 @@ std::optional<SegmentAlignment> align_to_segment(const GridMotion& motion, const
   result.q_sensor_from_segment = Quaterniond(sensor_from_segment);
   const Vector3d forward = *rest * y.cross(z);
   result.start_heading = std::atan2(-forward.z(), forward.x());
-  result.axis_u = std::sqrt(turn.across / turn.along / kIndependentBends);
+  result.axis_u = std::sqrt(turn.spread / kIndependentBends);
   result.turn = turn.furthest;
   return result;
 }

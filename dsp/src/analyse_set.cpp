@@ -15,6 +15,7 @@
 #include "measure_traces.hpp"
 #include "median.hpp"
 #include "range_angle.hpp"
+#include "range_uncertainty.hpp"
 #include "rep_measures.hpp"
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
@@ -34,7 +35,6 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr const char* kAlgorithm = "strapline-set 1";
-constexpr double kLeanLeft = 0.8;     // of a standing lean's effect on the depth stays in the range
 constexpr double kGridRate = 100.0;   // Hz
 constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
 constexpr double kFastestRep = 1.0;   // s: in a set, most reps take longer (a gait cycle does not)
@@ -188,6 +188,11 @@ void leave_out_strange(SetWork& work) {
 
 void segment_set(SetWork& work) {
   work.segmentation.least_range = work.input.movement.least_range;
+  // Firm tissue does not ring; between two segments both straps do.
+  const double straps = std::max<double>(
+      1.0, static_cast<double>(range_segments(work.input.movement.range_angle).size()));
+  work.segmentation.ringing = SegmentationParams{}.ringing * std::sqrt(straps) *
+                              work.budget.soft_tissue_thigh / ErrorBudget{}.soft_tissue_thigh;
   const bool repeats = !work.repetitions.empty();
   if (repeats || (work.range_trace.starts_with("turn_") && !work.input.parts.set)) {
     segment_repetitions(work);
@@ -274,8 +279,14 @@ void settle_legs(SetWork& work) {
   segment_set(work);
 }
 
-/// 0 at the start posture … 1 at the set's deepest point.
+/// 0 at the start posture … 1 at the set's deepest point. What extends the elbows starts with the
+/// muscles short and the skin pulled: there it is the elbow's flexion that counts.
 VectorXd depth_share(const SetWork& work) {
+  if (work.range_trace == "elbow_extension") {
+    return (-work.range_angle.array() / kFullFlexion)
+        .unaryExpr([](double x) { return std::isfinite(x) ? std::clamp(x, 0.0, 1.0) : 0.0; })
+        .matrix();
+  }
   double deepest = work.segmentation.least_range;
   for (const Excursion& e : work.excursions) deepest = std::max(deepest, e.range);
   return ((work.range_angle.array() - work.start_level) / deepest)
@@ -283,32 +294,12 @@ VectorXd depth_share(const SetWork& work) {
       .matrix();
 }
 
-/// Uncertainty of top minus bottom of one strap's angle. A standing lean would cancel, were the
-/// elevation not at its least there, where it hardly shows it.
-std::vector<double> range_uncertainty(const SetWork& work) {
-  std::vector<double> u;
-  const ErrorBudget& b = work.budget;
-  const bool arms = of_the_arms(work);  // both segments' tissue; what hanging misses cancels
-  const double tissue =
-      (arms ? std::hypot(b.soft_tissue_thigh, b.soft_tissue_limb) : b.soft_tissue_thigh) /
-      std::sqrt(3.0);
-  const double standing = arms ? 0.0 : kLeanLeft * b.standing;
-  for (const Excursion& e : work.excursions) {
-    double tilt = 0.0;
-    for (const PreparedStrap& s : work.straps) {
-      tilt = std::max(tilt, s.motion.tilt_u[e.turn_index]);
-    }
-    u.push_back(std::hypot(tilt, tissue, standing));
-  }
-  return u;
-}
-
 void measure(SetWork& work, SetAnalysis& result) {
   for (const Excursion& e : work.excursions) result.reps.push_back(to_rep(e));
-  add_range_and_tempo(work.excursions, work.input.movement.first_phase, range_uncertainty(work),
-                      result.reps);
-  result.traces.push_back({work.range_trace, Unit::radian, work.range_angle});
   const TraceSource source = trace_source(work, depth_share(work));
+  add_range_and_tempo(work.excursions, work.input.movement.first_phase,
+                      range_uncertainty(work, source.depth_share), result.reps);
+  result.traces.push_back({work.range_trace, Unit::radian, work.range_angle});
   for (const std::string& base : work.input.movement.measures) {
     for (const MeasureTrace& trace : traces_of(base, source)) {
       for (std::size_t k = 0; k < result.reps.size(); ++k) {
@@ -357,6 +348,9 @@ std::map<std::string, double> parameters_of(const SetWork& work) {
           {"part_share", s.part_share},
           {"standing_rad", b.standing},
           {"toe_line_rad", b.toe_line},
+          {"hinge_square_rad", b.hinge_square},
+          {"raise_plane_rad", b.raise_plane},
+          {"bow_plane_rad", b.bow_plane},
           {"soft_tissue_thigh_rad", b.soft_tissue_thigh},
           {"soft_tissue_limb_rad", b.soft_tissue_limb}};
 }

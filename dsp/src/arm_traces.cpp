@@ -88,8 +88,8 @@ MeasureTrace measured(const char* base, Side side, const TraceSource& source,
   });
 }
 
-/// Angle from a proximal segment to a distal one's Y, `d` in the proximal's axes, with the gradient
-/// of the angle there. A small turn δ of the distal in world axes changes it by
+/// Angle from a proximal segment to a distal one's Y, with the gradient of the angle with respect
+/// to that Y in the proximal's axes. A small turn δ of the distal in world axes changes it by
 /// (Y × R·gradient)·δ, one of the proximal by the opposite.
 Sample between(const Posture& proximal, const Posture& distal, double value,
                const Vector3d& y_world, const Vector3d& gradient) {
@@ -97,24 +97,46 @@ Sample between(const Posture& proximal, const Posture& distal, double value,
   return {value, std::sqrt(proximal.variance(g) + distal.variance(g))};
 }
 
+/// Gradient of −atan2(y.x, y.y) with respect to y, the distal's Y in the proximal's axes.
+Vector3d sagittal_gradient(const Posture& proximal, const Vector3d& y_world) {
+  const Vector3d y = proximal.q_world_from_segment.conjugate() * y_world;
+  const double size = std::max(0.01, square(y.x()) + square(y.y()));
+  return Vector3d(-y.y(), y.x(), 0.0) / size;
+}
+
 /// −atan2(y.x, y.y) of the distal's Y in the proximal's axes: flexion, piked, rounded.
 Sample sagittal(const Posture& proximal, const Posture& distal, double value) {
   const Vector3d world = distal.q_world_from_segment * Vector3d::UnitY();
-  const Vector3d y = proximal.q_world_from_segment.conjugate() * world;
-  const double size = std::max(0.01, square(y.x()) + square(y.y()));
-  return between(proximal, distal, value, world, Vector3d(-y.y(), y.x(), 0.0) / size);
+  return between(proximal, distal, value, world, sagittal_gradient(proximal, world));
+}
+
+/// What is left in an elbow's flexion of how far from plumb the arm hung, rad: upper arm and
+/// forearm share it, so it cancels but for how far the forearm has twisted since, and for the share
+/// `sideways` that the upper arm's frame takes of it about its own X.
+double hanging_u(const Posture& upper, const Posture& fore, double standing, double sideways) {
+  const Vector3d world = fore.q_world_from_segment * Vector3d::UnitY();
+  const Vector3d g = world.cross(upper.q_world_from_segment * sagittal_gradient(upper, world));
+  const auto seen = [&](const Vector3d& axis, double upper_share) {
+    return g.dot(fore.q_world_from_segment * axis) -
+           upper_share * g.dot(upper.q_world_from_segment * axis);
+  };
+  return standing * std::hypot(seen(Vector3d::UnitZ(), 1.0), seen(Vector3d::UnitX(), sideways));
 }
 
 Plumb plumb_of(const TraceSource& source) {
   return {source.budget.standing, source.budget.standing};
 }
 
+bool upper_arm_is_hinged(const TraceSource& source, Side side) {
+  const PreparedStrap* strap = strap_at(source.straps, {Segment::upper_arm, side});
+  return strap != nullptr && strap->alignment && strap->alignment->by_hinge;
+}
+
 /// Sideways, the hinge and the way arms hang have been averaged.
 std::vector<Need> trunk_and_arm(const TraceSource& source, Side side) {
   const ErrorBudget& b = source.budget;
   const Placement arm{Segment::upper_arm, side};
-  const PreparedStrap* strap = strap_at(source.straps, arm);
-  const bool hinged = strap != nullptr && strap->alignment && strap->alignment->by_hinge;
+  const bool hinged = upper_arm_is_hinged(source, side);
   const double sideways = hinged ? 0.5 * std::hypot(b.standing, b.hinge_square) : b.standing;
   return {{trunk_placement(source), plumb_of(source)}, {arm, {sideways, b.standing}}};
 }
@@ -122,19 +144,21 @@ std::vector<Need> trunk_and_arm(const TraceSource& source, Side side) {
 }  // namespace
 
 MeasureTrace elbow_flexion_trace(const TraceSource& source, Side side) {
-  // How far the arm hangs from plumb cancels between its parts, but for the elbow's own flexion.
   const ErrorBudget& b = source.budget;
+  const double square_share = upper_arm_is_hinged(source, side) ? 0.5 : 0.0;
   return measured(
       "elbow_flexion", side, source,
-      {{{Segment::upper_arm, side}, {b.hinge_square, 0.0}},
-       {{Segment::forearm, side}, {b.hinge_square, b.elbow_rest_sd}}},
-      [](const std::vector<Posture>& p) {
+      {{{Segment::upper_arm, side}, {square_share * b.hinge_square, 0.0}},
+       {{Segment::forearm, side}, {0.0, b.elbow_rest_sd}}},
+      [&b, square_share](const std::vector<Posture>& p) {
         // Both share the facing that the raise showed: what stays is the hinge's.
         Posture upper = p[0], fore = p[1];
         fore.facing_u = std::sqrt(std::max(0.0, square(fore.facing_u) - square(upper.facing_u)));
         upper.facing_u = 0.0;
-        return sagittal(upper, fore,
-                        elbow_flexion(upper.q_world_from_segment, fore.q_world_from_segment));
+        Sample s = sagittal(upper, fore,
+                            elbow_flexion(upper.q_world_from_segment, fore.q_world_from_segment));
+        s.u = std::hypot(s.u, hanging_u(upper, fore, b.standing, 1.0 - square_share));
+        return s;
       });
 }
 
@@ -177,6 +201,31 @@ MeasureTrace forearm_tilt_trace(const TraceSource& source, Side side) {
 
 namespace {
 
+/// The mean of both thighs. Their straps are two, but they stand as one.
+MeasureTrace body_line_of_both(const TraceSource& source) {
+  const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
+  const Need trunk{trunk_placement(source), plumb_of(source)};
+  const double standing = source.budget.standing;
+  return measured(
+      "body_line", Side::middle, source, {trunk, {left, {0.0, 0.0}}, {right, {0.0, 0.0}}},
+      [standing](const std::vector<Posture>& p) {
+        Vector3d g_trunk = Vector3d::Zero();
+        double value = 0.0, variance = 0.0, about_x = 0.0, about_z = 0.0;
+        for (const Posture& thigh : {p[1], p[2]}) {
+          const Vector3d world = thigh.q_world_from_segment * Vector3d::UnitY();
+          const Vector3d g =
+              0.5 * world.cross(p[0].q_world_from_segment * sagittal_gradient(p[0], world));
+          value += 0.5 * body_line(p[0].q_world_from_segment, thigh.q_world_from_segment);
+          variance += thigh.variance(g);
+          about_x += g.dot(thigh.q_world_from_segment * Vector3d::UnitX());
+          about_z += g.dot(thigh.q_world_from_segment * Vector3d::UnitZ());
+          g_trunk += g;
+        }
+        variance += p[0].variance(g_trunk) + square(standing * std::hypot(about_x, about_z));
+        return Sample{value, std::sqrt(variance)};
+      });
+}
+
 MeasureTrace body_line_by(const TraceSource& source, Side side) {
   const Placement thigh{Segment::thigh, side};
   return measured("body_line", Side::middle, source,
@@ -191,14 +240,10 @@ MeasureTrace body_line_by(const TraceSource& source, Side side) {
 }  // namespace
 
 MeasureTrace body_line_trace(const TraceSource& source, Side) {
-  MeasureTrace left = body_line_by(source, Side::left);
-  const MeasureTrace right = body_line_by(source, Side::right);
-  if (right.value.size() == 0) return left;
-  if (left.value.size() == 0) return right;
-  // Both thighs: their mean, wherever both are known. Most of the error is the trunk's and shared.
-  left.value = 0.5 * (left.value + right.value);
-  left.u = 0.5 * (left.u + right.u);
-  return left;
+  const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
+  if (!missing_reason(source.straps, right).empty()) return body_line_by(source, Side::left);
+  if (!missing_reason(source.straps, left).empty()) return body_line_by(source, Side::right);
+  return body_line_of_both(source);
 }
 
 MeasureTrace back_rounding_trace(const TraceSource& source, Side) {

@@ -14,14 +14,20 @@ Length given_or_from_height(std::optional<double> given, double share, const Bod
   return {length, budget.length_share * length};
 }
 
+/// rad (0.25°): who stands plumb still sways.
+constexpr double kSway = 0.0044;
+
 }  // namespace
 
 ErrorBudget budget_for(const BodyDimensions& body) {
   ErrorBudget budget;
   budget.soft_tissue_thigh = body.soft_tissue_thigh.value_or(budget.soft_tissue_thigh);
   budget.soft_tissue_limb = body.soft_tissue_limb.value_or(budget.soft_tissue_limb);
-  budget.standing = body.standing_lean.value_or(budget.standing);
+  if (body.standing_lean) budget.standing = std::hypot(*body.standing_lean, kSway);
   budget.toe_line = body.toe_line.value_or(budget.toe_line);
+  budget.hinge_square = body.hinge_square.value_or(budget.hinge_square);
+  budget.raise_plane = body.raise_plane.value_or(budget.raise_plane);
+  budget.bow_plane = body.bow_plane.value_or(budget.bow_plane);
   return budget;
 }
 

@@ -22,9 +22,8 @@ using Eigen::VectorXd;
 constexpr double kBentShare = 0.45;  // of the furthest bend: samples that show the toe line
 constexpr double kLeastLean = 0.07;  // rad (4°): a shank that leans less shows no toe line
 
-// Feet turn out by about this much when squatting (common practice: 10–20°).
-constexpr double kToeOutTangent = 0.268;   // tan 15°
-constexpr double kToeOutTangentSd = 0.13;  // 7°, from client to client
+constexpr double kToeOutTangent = 0.268;   // of kUsualToeOut
+constexpr double kToeOutTangentSd = 0.13;  // of kToeOutSd about it
 
 /// How far the limb slants across the hinge's square while still, rad.
 double slant(const Vector3d& up, const Vector3d& hinge) { return std::asin(hinge.dot(up)); }
@@ -73,41 +72,52 @@ KneePath knee_path(const PreparedStrap& thigh, const Vector3d& thigh_up, const P
 }
 
 struct ToeLine {
-  double heading = 0.0;  // rad about the vertical, in the shank's own world
-  double u = 0.0;        // rad, 1 sigma
+  double heading = 0.0;     // rad about the vertical, in the shank's own world
+  double u = 0.0;           // rad, 1 sigma, without what the hinge's error adds to it:
+  double per_across = 0.0;  // 1, so much of the shank's axis pointing too high
 };
 
 /// The toe line is the direction in which the knee travels in the bends. That it also passes
 /// through the ankle is known only as well as the client keeps the knee over the toe: a regression
 /// of the path's sideways part on its forward part, with a prior on the offset and on the slope.
-/// `tissue`: how far skin turns the shank's strap at full flexion, rad, per axis; it grows as the
-/// knee comes forwards, so it looks like another toe line.
-std::optional<ToeLine> toe_line(const KneePath& path, double tissue) {
-  constexpr double kOffsetSd = 0.02;  // rad: knee beside the toe line (1 cm) and error of the hinge
-  constexpr double kSlopeSd = 0.15;   // rad, about the mean direction
-  constexpr double kNoiseSd = 0.007;  // rad (0.3 cm), of one independent view of the path…
-  constexpr double kViews = 12.0;     // …of which two or three bends hold so many
+/// Skin turns the shank's strap the more the further the knee comes forwards, so it looks like
+/// another toe line. `across_u`: rad, of the shank's hinge.
+std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget, double across_u) {
+  // Of a client whose bends are as usual: knee beside the toe line (1 cm), and 0.3 cm from one
+  // independent view of the path to the next, of which two or three bends hold 12.
+  constexpr double kUsualOffset = 0.02, kUsualNoise = 0.007, kViews = 12.0;  // rad, rad, 1
+  constexpr double kSway = 0.005;    // rad (0.2 cm), also of one who keeps the knee in line
+  constexpr double kSlopeSd = 0.15;  // rad, about the mean direction
+  const double badly = budget.toe_line / ErrorBudget{}.toe_line;
+  const double offset_sd = std::hypot(across_u, badly * kUsualOffset);
+  const double noise_sd = std::max(kSway, badly * kUsualNoise);
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();
   for (const Eigen::Vector2d& p : path.at) sum += p;
   const auto count = static_cast<double>(path.at.size());
   if (path.at.empty() || sum.norm() < kLeastLean * count) return std::nullopt;
   const Eigen::Vector2d along = sum.normalized();
   const Eigen::Vector2d across(-along.y(), along.x());
-  const double weight = kViews / count / (kNoiseSd * kNoiseSd);
+  const double lean = sum.norm() / count;
+  const double weight = kViews / count / (noise_sd * noise_sd);
   Eigen::Matrix2d information;
-  information << 1.0 / (kOffsetSd * kOffsetSd), 0.0, 0.0, 1.0 / (kSlopeSd * kSlopeSd);
-  Eigen::Vector2d right = Eigen::Vector2d::Zero();
+  information << 1.0 / (offset_sd * offset_sd), 0.0, 0.0, 1.0 / (kSlopeSd * kSlopeSd);
+  Eigen::Vector2d right = Eigen::Vector2d::Zero(), aside = Eigen::Vector2d::Zero();
   for (const Eigen::Vector2d& p : path.at) {
     const Eigen::Vector2d regressor(1.0, along.dot(p));
     information += weight * regressor * regressor.transpose();
     right += weight * across.dot(p) * regressor;
+    aside += weight * (1.0 - regressor.y() / lean) * regressor;
   }
   const Eigen::Matrix2d covariance = information.inverse();
   const Eigen::Vector2d direction = along + (covariance * right).y() * across;
-  const double lean = sum.norm() / count;
+  const double tissue = budget.soft_tissue_limb / std::sqrt(3.0);
   const double skin = tissue * (path.bend + lean) / (kFullFlexion * lean);
-  return ToeLine{std::atan2(-direction.y(), direction.x()),
-                 std::hypot(std::sqrt(covariance(1, 1)), skin)};
+  // An axis that points too high puts the whole path aside, which turns its mean direction and what
+  // the regression adds to it.
+  const double per_across = 1.0 / lean + (covariance * aside).y();
+  const double hinge = per_across * across_u;
+  const double seen = std::sqrt(std::max(0.0, covariance(1, 1) - hinge * hinge));
+  return ToeLine{std::atan2(-direction.y(), direction.x()), std::hypot(seen, skin), per_across};
 }
 
 /// Axes and headings of one leg from its fitted hinge and the toe line.
@@ -118,6 +128,8 @@ void take_leg(PreparedStrap& thigh, PreparedStrap& shank, const LegHinge& fitted
     a->by_hinge = true;
     a->toe_line_u = toe.u;
   }
+  thigh.hinge_covariance = shank.hinge_covariance = fitted.covariance;
+  thigh.toe_line_per_across = shank.toe_line_per_across = toe.per_across;
   thigh.alignment->hinge_heading_u = fitted.hinge.heading_u;
   thigh.alignment->across_u = fitted.across_a_u;
   shank.alignment->across_u = fitted.across_b_u;
@@ -175,7 +187,7 @@ std::optional<std::string> align_leg(PreparedStrap& thigh, PreparedStrap& shank,
   const Quaterniond shank_frame = frame_from(*shank_up, fitted.hinge.axis_b, side);
   const auto toe =
       toe_line(knee_path(thigh, *thigh_up, shank, shank_frame * Vector3d::UnitY(), t, *parts.align),
-               budget.soft_tissue_limb / std::sqrt(3.0));
+               budget, fitted.across_b_u);
   if (!toe) {
     return "the bends hardly brought the " + std::string(side == Side::left ? "left" : "right") +
            " knee forwards: its toe line is less certain";

@@ -19,6 +19,9 @@ constexpr double kViewEvery = 10.0;       // samples to one independent view of 
 constexpr double kMismatchFloor = 0.009;  // rad (0.5°): no knee is a better hinge than this
 constexpr double kAxialTurnSd = 0.035;    // rad (2°) at full flexion: the shank turns inwards in a
                                           // bending knee, from client to client (round figure)
+constexpr double kUpWhileStill =
+    0.0044;  // rad (0.25°): sway and the sensor leave it that uncertain,
+             // however square or firm what is stated of the client
 constexpr int kRounds = 6;
 
 // Unknowns, all rad: axes (along up, forwards), heading, common slant, rates per full flexion.
@@ -101,12 +104,19 @@ class LegFit {
     LegHinge out{hinge_, std::sqrt(covariance_(a_up, a_up)), std::sqrt(covariance_(b_up, b_up))};
     out.hinge.mismatch = mismatch_ * std::sqrt(2.0);
     out.hinge.heading_u = std::sqrt(covariance_(heading, heading));
+    const Index shared[3] = {a_up, b_up, heading};
+    for (Index row = 0; row < 3; ++row) {
+      for (Index column = 0; column < 3; ++column) {
+        out.covariance(row, column) = covariance_(shared[row], shared[column]);
+      }
+    }
     return out;
   }
 
  private:
   static void add_prior(const Unknowns& gradient, double misfit, double sd,
                         Information& information, Unknowns& right) {
+    sd = std::max(sd, kUpWhileStill);
     information += gradient * gradient.transpose() / (sd * sd);
     right -= gradient * misfit / (sd * sd);
   }

@@ -15,6 +15,8 @@ struct LegHinge {
   Hinge hinge;              ///< axes with the leg straight
   double across_a_u = 0.0;  ///< rad, 1 sigma, of axis a in the plane that holds it and a's up
   double across_b_u = 0.0;  ///< rad, same for b
+  /// rad², of both and of the heading of b against a's, whose errors go together.
+  Eigen::Matrix3d covariance = Eigen::Matrix3d::Zero();
 };
 
 /// The most likely hinge of thigh (a) and shank (b), from `start`, by Gauss–Newton on all of it at

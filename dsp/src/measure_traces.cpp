@@ -9,9 +9,12 @@
 #include <fmt/format.h>
 
 #include "strapline/dsp/joint_angles.hpp"
+#include "strapline/dsp/rotation.hpp"
 
 #include "arm_traces.hpp"
 #include "foot_traces.hpp"
+#include "leg_alignment.hpp"
+#include "segment_view.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -20,68 +23,6 @@ using Eigen::Index;
 using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
-
-double square(double x) { return x * x; }
-
-/// One aligned strap seen sample by sample, with the errors that its segment carries.
-class SegmentView {
- public:
-  SegmentView(const PreparedStrap& strap, const TraceSource& source)
-      : strap_(strap), source_(source) {}
-
-  const Quaterniond& q(Index i) const {
-    return strap_.q_world_from_segment[static_cast<std::size_t>(i)];
-  }
-  Vector3d up_axis(Index i) const { return q(i) * Vector3d::UnitY(); }
-
-  /// Variance, rad², of the strap's turn against the bone about one axis.
-  double tissue_variance(Index i) const {
-    const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
-    return square(tissue * source_.depth_share[i]) / 3.0;
-  }
-  /// Variance, rad², of the segment's tilt about one axis: sensor and soft tissue.
-  double moving_variance(Index i) const {
-    return tilt_variance_since_still(strap_, i) + tissue_variance(i) + square(strap_.shift_u);
-  }
-  /// Same, with how far from plumb the segment may have stood.
-  double tilt_variance(Index i) const {
-    return moving_variance(i) + square(source_.budget.standing) + square(strap_.alignment->lean_u);
-  }
-
-  /// Same across the leg, where the joint's hinge tells what standing does not.
-  double sideways_variance(Index i) const {
-    const ErrorBudget& b = source_.budget;
-    const double zero = strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
-                                                   : square(b.standing) + square(b.stance_slant);
-    return moving_variance(i) + zero;
-  }
-
-  /// Variance, rad², of the toe line as the alignment movement showed it. Thigh and shank of one
-  /// leg share its error.
-  double toe_line_variance() const {
-    const double toe =
-        source_.aligned_by_set ? source_.budget.toe_line_from_set : source_.budget.toe_line;
-    const SegmentAlignment& a = *strap_.alignment;
-    const double seen = a.by_hinge ? a.toe_line_u : a.axis_u;
-    return square(toe) + square(seen);
-  }
-  /// Variance, rad², of the segment's own heading since the alignment.
-  double heading_variance(Index i) const {
-    const double stance = strap_.stance_u.size() == 0 ? 0.0 : strap_.stance_u[i];
-    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance) +
-           square(strap_.alignment->hinge_heading_u) + tissue_variance(i);
-  }
-
-  /// Variance, rad², of the trunk's own facing against the person's.
-  double facing_variance(Index i) const {
-    return square(source_.budget.trunk_facing) + square(strap_.alignment->axis_u) +
-           heading_variance(i);
-  }
-
- private:
-  const PreparedStrap& strap_;
-  const TraceSource& source_;
-};
 
 /// As sampled_trace, with a view of each needed strap.
 MeasureTrace make_trace(
@@ -108,12 +49,35 @@ MeasureTrace no_length(std::string base, Side side, std::string what) {
 
 using Views = std::vector<SegmentView>;
 
-/// Standard uncertainty, rad, of the turn of two segments about the first one's Z: the tilts of
-/// both and, as far as that axis stands upright, their headings, which gravity does not show.
-double turn_u(const Views& v, Index i) {
-  const double upright = square((v[0].q(i) * Vector3d::UnitZ()).y());
-  return std::sqrt(v[0].tilt_variance(i) + v[1].tilt_variance(i) +
-                   upright * (v[0].heading_variance(i) + v[1].heading_variance(i)));
+/// The second segment of a joint against its view: turned about the vertical, and how uncertain
+/// that turn is, rad.
+struct Toes {
+  Quaterniond out = Quaterniond::Identity();
+  double sd = 0.0;
+};
+
+/// Standard uncertainty, rad, of the turn of two segments about the first one's Z. With g, how the
+/// angle changes with a small turn of the second one in world axes (of the first one by the
+/// opposite): the tilts of both count and, as far as g stands upright, their headings, which
+/// gravity does not show. A trunk that faces elsewhere than its strap was taken to turns about its
+/// own Y and, in its world, back about the vertical: while standing both cancel.
+double turn_u(const Views& v, Index i, const Toes& toes = {}) {
+  const Vector3d y_world = toes.out * v[1].up_axis(i);
+  const Vector3d y = v[0].q(i).conjugate() * y_world;
+  const double size = std::max(0.01, squared(y.x()) + squared(y.y()));
+  const Vector3d g = y_world.cross(v[0].q(i) * Vector3d(y.y() / size, -y.x() / size, 0.0));
+  double variance = squared(g.y() * toes.sd);
+  for (const SegmentView& view : v) {
+    const double facing = g.dot(view.up_axis(i) - world_up());
+    // How it stood is fixed in the segment, wherever that points by now.
+    const double stood = squared(g.dot(view.q(i) * Vector3d::UnitX())) +
+                         squared(g.dot(view.q(i) * Vector3d::UnitZ()));
+    variance += stood * (view.tilt_variance(i) - view.moving_variance(i)) +
+                (squared(g.x()) + squared(g.z())) * view.moving_variance(i) +
+                squared(g.y()) * view.heading_variance(i) +
+                squared(facing) * view.own_facing_variance();
+  }
+  return std::sqrt(variance);
 }
 
 MeasureTrace thigh_depth(const TraceSource& source, Side side) {
@@ -130,12 +94,16 @@ MeasureTrace knee_flexion_trace(const TraceSource& source, Side side) {
                     });
 }
 
+/// A thigh's world points along its toe line, a pelvis's straight ahead; no strap shows the angle
+/// between them.
 MeasureTrace hip_flexion_trace(const TraceSource& source, Side side) {
-  return make_trace("hip_flexion", side, Unit::radian, source,
-                    {{Segment::pelvis, Side::middle}, {Segment::thigh, side}},
-                    [](const Views& v, Index i) {
-                      return Sample{hip_flexion(v[0].q(i), v[1].q(i)), turn_u(v, i)};
-                    });
+  const double outwards = side == Side::right ? -kUsualToeOut : kUsualToeOut;
+  const Toes toes{turn_about_vertical(outwards), kToeOutSd};
+  return make_trace(
+      "hip_flexion", side, Unit::radian, source,
+      {{Segment::pelvis, Side::middle}, {Segment::thigh, side}}, [=](const Views& v, Index i) {
+        return Sample{hip_flexion(v[0].q(i), toes.out * v[1].q(i)), turn_u(v, i, toes)};
+      });
 }
 
 MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
@@ -146,10 +114,23 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
                       const Vector3d y = v[0].up_axis(i);
                       const double lateral = inwards(y.z(), side);
                       const double heading = v[0].toe_line_variance() + v[0].heading_variance(i);
-                      const double turn = v[0].sideways_variance(i) + square(y.x()) * heading;
+                      // What tilts the shank's hinge turns the toe line as well: where the knee is
+                      // as far forwards as in the bends, both cancel.
+                      const double slant = squared(1.0 - v[0].toe_line_per_across() * y.x());
+                      const double turn = v[0].moving_variance(i) + slant * v[0].slant_variance() +
+                                          squared(y.x()) * heading;
                       return Sample{shank.value * lateral,
                                     std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
                     });
+}
+
+/// Of the angle between thigh and shank seen from the front, with respect to the turns of
+/// LegHinge::covariance. An axis that points too high tilts its segment's Y the other way; a thigh
+/// that leans forwards carries a wrong heading sideways.
+Vector3d hinge_gradient(const Vector3d& thigh, const Vector3d& shank) {
+  const double a = thigh.y() / (squared(thigh.y()) + squared(thigh.z()));
+  const double b = shank.y() / (squared(shank.y()) + squared(shank.z()));
+  return {-a, b, a * thigh.x()};
 }
 
 MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
@@ -160,14 +141,21 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
         double toe_line_share = 0.0;  // the leg leans forwards below the knee and back above it
         for (const SegmentView& view : v) {
           const Vector3d y = view.up_axis(i);
-          const double size = square(y.y()) + square(y.z());
+          const double size = squared(y.y()) + squared(y.z());
+          const bool hinged = view.hinge_covariance() != nullptr;
           const double across =
-              view.sideways_variance(i) + square(y.x()) * view.heading_variance(i);
-          const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
+              view.moving_variance(i) + (hinged ? 0.0 : view.slant_variance()) +
+              squared(y.x()) * (hinged ? view.turned_variance(i) : view.heading_variance(i));
+          const double foreshortening = squared(y.x() * y.z() / size) * view.tilt_variance(i);
           variance += across / size + foreshortening;
           toe_line_share = y.x() * y.y() / size - toe_line_share;
         }
-        variance += square(toe_line_share) * v[1].toe_line_variance();
+        variance += squared(toe_line_share) * v[1].toe_line_variance();
+        if (const Eigen::Matrix3d* hinge = v[0].hinge_covariance()) {
+          const Vector3d g = hinge_gradient(v[0].up_axis(i), v[1].up_axis(i)) -
+                             v[1].toe_line_per_across() * toe_line_share * Vector3d::UnitY();
+          variance += g.dot(*hinge * g);
+        }
         return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};
       });
 }
@@ -180,9 +168,9 @@ MeasureTrace knee_travel(const TraceSource& source, Side side) {
   return make_trace("knee_travel", side, Unit::metre, source, {{Segment::shank, side}},
                     [=](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
-                      const double tilt = square(shank.value * y.y()) * v[0].tilt_variance(i);
+                      const double tilt = squared(shank.value * y.y()) * v[0].tilt_variance(i);
                       return Sample{shank.value * y.x() - toe.value,
-                                    std::sqrt(tilt + square(shank.u * y.x()) + square(toe.u))};
+                                    std::sqrt(tilt + squared(shank.u * y.x()) + squared(toe.u))};
                     });
 }
 
@@ -198,7 +186,7 @@ MeasureTrace trunk_side_lean(const TraceSource& source, Side) {
                     {trunk_placement(source)}, [](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
                       const double across =
-                          v[0].tilt_variance(i) + square(y.x()) * v[0].facing_variance(i);
+                          v[0].tilt_variance(i) + squared(y.x()) * v[0].facing_variance(i);
                       return Sample{side_lean(v[0].q(i)),
                                     std::sqrt(across) / std::max(0.2, std::hypot(y.y(), y.z()))};
                     });

@@ -1,5 +1,6 @@
 #include "range_angle.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -91,7 +92,10 @@ bool working_range_angle(SetWork& work) {
   if (work.thighs.empty()) return false;
   work.range_angle = working_depth(work.thighs);
   work.range_trace = "working_thigh_depth";
-  work.start_level = work.thighs.front().start_level;
+  work.start_level = work.thighs.front().start_level;  // of both: the further, as of the depth
+  for (const SidedThigh& thigh : work.thighs) {
+    work.start_level = std::max(work.start_level, thigh.start_level);
+  }
   return true;
 }
 

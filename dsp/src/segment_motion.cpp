@@ -50,6 +50,30 @@ struct Anchor {
   double time_s, heading;
 };
 
+Vector3d up_in_segment(const PreparedStrap& strap, Index i) {
+  return strap.q_world_from_segment[static_cast<std::size_t>(i)].conjugate() * Vector3d::UnitY();
+}
+
+/// A sensor's tilt at two instants: standard uncertainties, rad, and the turn from one to the
+/// other.
+struct TwoTilts {
+  double a_u, b_u;
+  Quaterniond turn;  ///< in the world
+  double cosine;     ///< between the directions that up has in the sensor
+};
+
+/// Variance, rad², of one against the other about one axis. Most of a tilt's error is the
+/// accelerometer's offset, which both share: it comes back by the chord between the two directions
+/// of up. The gyroscope links the two as well, as well as its gain is known.
+double tilt_variance(const TwoTilts& tilts) {
+  const OrientationParams params;
+  const double a = tilts.a_u * tilts.a_u, b = tilts.b_u * tilts.b_u;
+  const double by_offset = 2.0 * (1.0 - tilts.cosine) * std::min(a, b);
+  const double by_gain = params.gyr_gain_sd * log_rotation(tilts.turn).norm();
+  return std::abs(a - b) + std::min(by_offset, by_gain * by_gain) +
+         params.tilt_floor * params.tilt_floor;
+}
+
 std::vector<Anchor> anchors(const PreparedStrap& strap, const VectorXd& t,
                             const std::vector<Interval>& standing) {
   std::vector<Anchor> found;
@@ -126,13 +150,18 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
   follow_segment(strap);
 }
 
+double tilt_variance_between(const PreparedStrap& strap, Index i, Index j) {
+  const auto& q = strap.motion.q_world_from_sensor;
+  return tilt_variance({strap.motion.tilt_u[i], strap.motion.tilt_u[j],
+                        q[static_cast<std::size_t>(i)] * q[static_cast<std::size_t>(j)].conjugate(),
+                        up_in_segment(strap, i).dot(up_in_segment(strap, j))});
+}
+
 double tilt_variance_since_still(const PreparedStrap& strap, Index i) {
-  const double now = strap.motion.tilt_u[i] * strap.motion.tilt_u[i];
-  const double still = strap.still_tilt_u * strap.still_tilt_u;
-  const Quaterniond& q = strap.q_world_from_segment[static_cast<std::size_t>(i)];
-  const double chord_squared = 2.0 * (1.0 - (q * Eigen::Vector3d::UnitY()).y());
-  const double floor = OrientationParams{}.tilt_floor;
-  return std::abs(now - still) + chord_squared * std::min(now, still) + floor * floor;
+  // While standing still, the segment's axes were the world's: its orientation is the turn since.
+  return tilt_variance({strap.motion.tilt_u[i], strap.still_tilt_u,
+                        strap.q_world_from_segment[static_cast<std::size_t>(i)],
+                        up_in_segment(strap, i).y()});
 }
 
 void follow_segment(PreparedStrap& strap) {

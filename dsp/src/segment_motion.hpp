@@ -26,6 +26,11 @@ struct PreparedStrap {
   double shift_u = 0.0;       ///< rad, where the strap has moved: how far off it may sit in between
   double twist_u = 0.0;  ///< rad, where it has slipped: how far off it may be turned about the limb
   double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
+  /// rad², of a leg whose knee was fitted, thigh and shank alike: see LegHinge::covariance.
+  Eigen::Matrix3d hinge_covariance = Eigen::Matrix3d::Zero();
+  /// 1, of a leg whose toe line the bends showed: what the toe line's heading takes from the
+  /// shank's hinge where that points too high. The knee's path shows both at once.
+  double toe_line_per_across = 0.0;
   /// n, rad: how far the leg's toe line has turned with its foot since it was found (stance.hpp),
   /// and its uncertainty; empty without a strap on that foot.
   Eigen::VectorXd stance, stance_u;
@@ -52,9 +57,12 @@ void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedP
 /// from `alignment`.
 void follow_segment(PreparedStrap& strap);
 
+/// Variance, rad², of the sensor's tilt about one axis at sample i against sample j.
+[[nodiscard]] double tilt_variance_between(const PreparedStrap& strap, Eigen::Index i,
+                                           Eigen::Index j);
+
 /// Variance, rad², of the sensor's tilt about one axis at a sample, against the still part, where
-/// the segment's zero comes from. Most of a tilt's error is the accelerometer's offset, which both
-/// share: as the segment turns away from upright by an angle, it comes back by the angle's chord.
+/// the segment's zero comes from.
 [[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i);
 
 /// A standing body faces the same way before, between and after the reps: the heading's drift, a

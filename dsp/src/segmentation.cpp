@@ -13,13 +13,13 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-// Near standing an elevation grows as √(slant² + (lean + turn)²): an error of the lean shifts the
-// onset by this share of the time in which the segment turns by that error (slant 4°, lean 0–2°).
-constexpr double kPostureShare = 0.35;
-
 // A stretch that holds a rep is known to about this share of its length at either end.
 constexpr double kStretchMargin = 0.2;
 constexpr double kTurnMargin = 0.1;  // of it: no rep turns so near to where it begins
+
+constexpr double kCrossing = 0.1;     // samples: of a time read off the line between two of them
+constexpr double kBeforeStop = 0.25;  // of the ringing: a phase's stop sets it off, and before the
+                                      // next rep most of it has died away
 
 struct Span {
   Index first, last;  // inclusive
@@ -116,15 +116,17 @@ class PhaseFinder {
     const double away = bottom + params_.away_share * (x_[peak] - bottom);
     const Index from_flank = one_rep ? low : flank(peak, low, away);
     const Index to_flank = one_rep ? high : flank(peak, high, away);
-    Index fastest = 0;
-    rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&fastest);
-    fastest += from_flank;
-    e.start = border(fastest, low, near_start, false);
-    e.turn_in = border(fastest, peak, near_turn, true);
-    rate_.segment(peak, to_flank - peak + 1).minCoeff(&fastest);
-    fastest += peak;
-    e.turn_out = border(fastest, peak, near_turn, true);
-    e.end = border(fastest, high, near_start, false);
+    Index there = 0, back = 0;
+    rate_.segment(from_flank, peak - from_flank + 1).maxCoeff(&there);
+    rate_.segment(peak, to_flank - peak + 1).minCoeff(&back);
+    there += from_flank;
+    back += peak;
+    // The stop before a rep was the other phase's, and rings the more the faster that was.
+    const double rebound = std::max(1.0, -rate_[back] / std::max(rate_[there], 1e-9));
+    e.start = border(there, low, near_start, false, kBeforeStop * rebound);
+    e.turn_in = border(there, peak, near_turn, true, kBeforeStop);
+    e.turn_out = border(back, peak, near_turn, true, 1.0);
+    e.end = border(back, high, near_start, false, 1.0);
     const Index from = nearest_index(t_, e.start.time_s);
     const auto inside = x_.segment(from, nearest_index(t_, e.end.time_s) - from + 1);
     e.range = inside.maxCoeff() - inside.minCoeff();
@@ -141,28 +143,18 @@ class PhaseFinder {
   }
 
   /// From the fastest point towards `limit`: where the rate falls below its share, once the angle
-  /// is in the zone in which the phase may end.
-  Border border(Index fastest, Index limit, double zone_edge, bool zone_above) const {
+  /// is in the zone in which the phase may end. `rings`: share of the ringing that meets it.
+  Border border(Index fastest, Index limit, double zone_edge, bool zone_above, double rings) const {
     const double peak_rate = std::abs(rate_[fastest]);
-    const double noise = params_.rate_noise / std::max(peak_rate, 1e-9);
+    const double noise =
+        std::hypot(params_.rate_noise / std::max(peak_rate, 1e-9), rings * params_.ringing);
     const double at = crossing(fastest, limit, zone_edge, zone_above, params_.onset_share);
     const double early =
         crossing(fastest, limit, zone_edge, zone_above, params_.onset_share + noise);
     const double late = crossing(fastest, limit, zone_edge, zone_above,
                                  std::max(0.2 * params_.onset_share, params_.onset_share - noise));
-    const double between = (t_[1] - t_[0]) / std::sqrt(12.0);  // somewhere between two samples
-    const double posture = zone_above ? 0.0 : kPostureShare * time_to_move(at, fastest);
-    return {at, std::hypot(0.5 * std::abs(late - early), between, posture)};
-  }
-
-  /// How long the angle takes from `time_s` on, towards the fastest point, to move by the start
-  /// posture's uncertainty.
-  double time_to_move(double time_s, Index fastest) const {
-    Index i = nearest_index(t_, time_s);
-    const double level = x_[i];
-    const Index step = fastest < i ? -1 : 1;
-    while (i != fastest && std::abs(x_[i] - level) < params_.start_level_sd) i += step;
-    return std::abs(t_[i] - time_s);
+    const double between = kCrossing * (t_[1] - t_[0]);
+    return {at, std::hypot(0.5 * std::abs(late - early), between)};
   }
 
   double crossing(Index fastest, Index limit, double zone_edge, bool zone_above,

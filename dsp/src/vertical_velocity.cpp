@@ -17,9 +17,9 @@ using Eigen::VectorXd;
 constexpr double kGravity = 9.80665;  // m/s²
 constexpr double kLongestRest = 0.3;  // s of a hold that still shows the strap at rest
 
-/// m/s, 1 sigma: how fast a strap still moves where the range angle stands still (a body that
-/// sways, a joint that turns while the angle does not).
-constexpr double kRestVelocity = 0.02;
+/// m/s, 1 sigma: how fast a strap still moves where the range angle stands still. A standing body
+/// sways at about a centimetre a second (posturography, from memory).
+constexpr double kRestVelocity = 0.01;
 
 /// The strap that the velocity is of.
 std::optional<std::size_t> chosen_strap(const MovementSpec& spec,
@@ -32,10 +32,13 @@ std::optional<std::size_t> chosen_strap(const MovementSpec& spec,
   return std::nullopt;
 }
 
-/// Vertical acceleration on the grid, m/s²; only where the strap is known.
-VectorXd vertical_acceleration(const InertialSeries& series, const PreparedStrap& strap,
-                               const VectorXd& t) {
-  VectorXd up = VectorXd::Zero(t.size());
+/// Row 0: vertical acceleration on the grid, m/s², only where the strap is known. Rows 1 to 3: up
+/// in the sensor's axes, by which an offset of the accelerometer shows in it.
+using Accelerations = Eigen::Matrix4Xd;
+
+Accelerations vertical_acceleration(const InertialSeries& series, const PreparedStrap& strap,
+                                    const VectorXd& t) {
+  Accelerations up = Accelerations::Zero(4, t.size());
   Index right = 1;
   for (Index i = 0; i < t.size() && series.size() > 1; ++i) {
     while (right < series.size() - 1 && series.t[right] < t[i]) ++right;
@@ -44,7 +47,8 @@ VectorXd vertical_acceleration(const InertialSeries& series, const PreparedStrap
         std::clamp((t[i] - series.t[left]) / (series.t[right] - series.t[left]), 0.0, 1.0);
     const Vector3d force = (1.0 - part) * series.acc.col(left) + part * series.acc.col(right);
     const auto& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
-    up[i] = world_up().dot(q * force) - kGravity;
+    up(0, i) = world_up().dot(q * force) - kGravity;
+    up.col(i).tail<3>() = q.conjugate() * world_up();
   }
   return up;
 }
@@ -72,13 +76,25 @@ Lift lift_of(const std::vector<Excursion>& all, std::size_t k, FirstPhase first,
   return {{start, turn}, {e.start.time_s, e.turn_in.time_s}};
 }
 
+/// A velocity and what its error follows from.
 struct Velocity {
-  double mean = 0.0, peak = 0.0;  // m/s
-  double turned = 0.0;            // rad, by the strap while lifting
+  double value = 0.0;       // m/s
+  double per_offset = 0.0;  // s: of an accelerometer's offset
+  double per_rest = 0.0;    // 1: of the velocity that either rest may have
 };
 
-std::optional<Velocity> integrate(const VectorXd& up, const PreparedStrap& strap, const VectorXd& t,
-                                  const Lift& lift) {
+struct LiftVelocity {
+  Velocity mean, peak;
+};
+
+/// `v`: row 0 the velocity, m/s, rows 1 to 3 what an offset adds. `along`: 0 at the first rest …
+/// 1 at the second.
+Velocity velocity_of(const Eigen::Vector4d& v, double along) {
+  return {v[0], v.tail<3>().norm(), std::hypot(1.0 - along, along)};
+}
+
+std::optional<LiftVelocity> integrate(const Accelerations& up, const PreparedStrap& strap,
+                                      const VectorXd& t, const Lift& lift) {
   const Index from = nearest_index(t, lift.rests.from_s);
   const Index to = nearest_index(t, lift.rests.to_s);
   if (to - from < 5) return std::nullopt;
@@ -86,43 +102,39 @@ std::optional<Velocity> integrate(const VectorXd& up, const PreparedStrap& strap
     if (strap.motion.known[static_cast<std::size_t>(i)] == 0) return std::nullopt;
   }
   const double step = t[1] - t[0];
-  VectorXd v = VectorXd::Zero(to - from + 1);
-  for (Index i = 1; i < v.size(); ++i)
-    v[i] = v[i - 1] + 0.5 * step * (up[from + i - 1] + up[from + i]);
-  v -= VectorXd::LinSpaced(v.size(), 0.0, v[v.size() - 1]);
+  Eigen::Matrix4Xd v = Eigen::Matrix4Xd::Zero(4, to - from + 1);
+  for (Index i = 1; i < v.cols(); ++i) {
+    v.col(i) = v.col(i - 1) + 0.5 * step * (up.col(from + i - 1) + up.col(from + i));
+  }
+  const Eigen::Vector4d drift = v.col(v.cols() - 1);
+  const VectorXd along = VectorXd::LinSpaced(v.cols(), 0.0, 1.0);
+  v -= drift * along.transpose();
   const Index first = std::max<Index>(0, nearest_index(t, lift.phase.from_s) - from);
-  const Index last = std::min<Index>(v.size() - 1, nearest_index(t, lift.phase.to_s) - from);
+  const Index last = std::min<Index>(v.cols() - 1, nearest_index(t, lift.phase.to_s) - from);
   if (last <= first) return std::nullopt;
-  const auto& q = strap.motion.q_world_from_sensor;
-  const double turned = q[static_cast<std::size_t>(from + first)].angularDistance(
-      q[static_cast<std::size_t>(from + last)]);
-  const auto lifting = v.segment(first, last - first + 1);
-  return Velocity{lifting.mean(), lifting.maxCoeff(), turned};
+  const auto lifting = v.middleCols(first, last - first + 1);
+  Index fastest = 0;
+  lifting.row(0).maxCoeff(&fastest);
+  return LiftVelocity{velocity_of(lifting.rowwise().mean(), 0.5 * (along[first] + along[last])),
+                      velocity_of(lifting.col(fastest), along[first + fastest])};
 }
 
 /// 1: gain of an accelerometer that was not calibrated (about 1 %: datasheets). At rest it looks
 /// like an offset of that share of gravity.
 constexpr double kGainError = 0.01;
 
-/// m/s. An offset of the accelerometer is drift as long as the strap does not turn. Turning by θ
-/// within T makes it a ramp, of which the straight line leaves a velocity of offset·θ·T/8 in the
-/// middle; that much is counted for the mean, too.
-double offset_velocity(const Velocity& v, const Lift& lift, const SensorErrors& errors) {
+/// An offset of the accelerometer is drift, which the rests take out, as long as the strap does not
+/// turn. `more`: m/s, what else is uncertain.
+MeasuredValue measured(const Velocity& v, const SensorErrors& errors, double more) {
   const double offset = std::hypot(errors.acc_bias_sd, kGainError * kGravity);
-  return offset * v.turned * lift.rests.length() / 8.0;
+  const double u = std::hypot(offset * v.per_offset, kRestVelocity * v.per_rest, more);
+  return {v.value, u, Unit::metre_per_second};
 }
 
+/// The mean's borders: what is wrongly left out or taken in is a stretch of hardly any velocity.
 MeasuredValue mean_velocity(const Velocity& v, const Lift& lift, const SensorErrors& errors,
                             double border_u) {
-  const double offset = offset_velocity(v, lift, errors);
-  const double borders = v.mean * border_u / std::max(0.05, lift.phase.length());
-  return {v.mean, std::sqrt(offset * offset + kRestVelocity * kRestVelocity + borders * borders),
-          Unit::metre_per_second};
-}
-
-MeasuredValue peak_velocity(const Velocity& v, const Lift& lift, const SensorErrors& errors) {
-  return {v.peak, std::hypot(offset_velocity(v, lift, errors), kRestVelocity),
-          Unit::metre_per_second};
+  return measured(v, errors, v.value * border_u / std::max(0.05, lift.phase.length()));
 }
 
 std::string missing(const MovementSpec& spec) {
@@ -151,7 +163,7 @@ void add_concentric_velocity(const MovementSpec& spec, const std::vector<StrapSe
     return;
   }
   const PreparedStrap& strap = straps[*chosen];
-  const VectorXd up = vertical_acceleration(series[*chosen].data, strap, t);
+  const Accelerations up = vertical_acceleration(series[*chosen].data, strap, t);
   for (std::size_t k = 0; k < reps.size(); ++k) {
     const Lift lift = lift_of(excursions, k, spec.first_phase, t);
     const auto v = integrate(up, strap, t, lift);
@@ -165,7 +177,8 @@ void add_concentric_velocity(const MovementSpec& spec, const std::vector<StrapSe
     const double border_u = lowers_first ? std::hypot(e.turn_out.u_s, e.end.u_s)
                                          : std::hypot(e.start.u_s, e.turn_in.u_s);
     const SensorErrors& errors = series[*chosen].errors;
-    set_both(reps[k], mean_velocity(*v, lift, errors, border_u), peak_velocity(*v, lift, errors));
+    set_both(reps[k], mean_velocity(v->mean, lift, errors, border_u),
+             measured(v->peak, errors, 0.0));
   }
 }
 

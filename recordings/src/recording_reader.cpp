@@ -32,6 +32,9 @@ dsp::BodyDimensions read_body(hid_t root) {
   body.soft_tissue_limb = h5::find_real(id, "soft_tissue_limb_rad");
   body.standing_lean = h5::find_real(id, "standing_lean_rad");
   body.toe_line = h5::find_real(id, "toe_line_rad");
+  body.hinge_square = h5::find_real(id, "hinge_square_rad");
+  body.raise_plane = h5::find_real(id, "raise_plane_rad");
+  body.bow_plane = h5::find_real(id, "bow_plane_rad");
   return body;
 }
 

@@ -32,6 +32,9 @@ void write_body(hid_t root, const dsp::BodyDimensions& body) {
   set_if(id, "soft_tissue_limb_rad", body.soft_tissue_limb);
   set_if(id, "standing_lean_rad", body.standing_lean);
   set_if(id, "toe_line_rad", body.toe_line);
+  set_if(id, "hinge_square_rad", body.hinge_square);
+  set_if(id, "raise_plane_rad", body.raise_plane);
+  set_if(id, "bow_plane_rad", body.bow_plane);
 }
 
 void write_part(hid_t group, const std::string& name, const std::optional<dsp::Interval>& part) {

@@ -112,6 +112,9 @@ std::vector<dsp::Failure> problems(const dsp::BodyDimensions& body) {
   check_range(found, "soft tissue of the other segments", body.soft_tissue_limb, 0.0, 0.5, " rad");
   check_range(found, "lean of a standing segment", body.standing_lean, 0.0, 0.5, " rad");
   check_range(found, "error of the toe line", body.toe_line, 0.0, 0.5, " rad");
+  check_range(found, "error of the hinges", body.hinge_square, 0.0, 0.5, " rad");
+  check_range(found, "error of the raise's plane", body.raise_plane, 0.0, 0.5, " rad");
+  check_range(found, "error of the bow's plane", body.bow_plane, 0.0, 0.5, " rad");
   return found;
 }
 

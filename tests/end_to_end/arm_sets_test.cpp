@@ -2,6 +2,7 @@
 // law of the mirror, and what is said where a strap is missing.
 
 #include <algorithm>
+#include <cmath>
 
 #include <gtest/gtest.h>
 
@@ -61,6 +62,62 @@ dsp::SetInput push_up_input(std::uint64_t seed, const synthetic::StrapSetup& set
   const auto params = synthetic::random_arm_params(seed, synthetic::ArmMovement::push_up);
   const auto made = synthetic::synthesize_set(params, setup);
   return to_set_input(made->recording, "").value();
+}
+
+/// Clients who stand plumb and align as told; what is drawn is stated.
+StudyResult plumb_push_ups(double soft_tissue) {
+  StudyOptions options;
+  options.movement = "push_up";
+  options.sets = 30;
+  options.seed = 7000;
+  options.max_tilt = synthetic::deg(20.0);
+  options.spread = {0.0, 0.0};
+  options.soft_tissue = soft_tissue;
+  return run_synthetic_study(options);
+}
+
+/// A stated uncertainty of twice the errors is as wrong as one of half of them.
+void expect_apt(const StudyResult& study, const std::string& measure) {
+  const MeasureError& error = study.errors.at(measure);
+  EXPECT_GE(error.coverage95, 0.85) << measure;
+  EXPECT_LE(error.stated_u, 2.0 * error.rmse) << measure;
+}
+
+TEST(ArmSets, PlumbPushUpsKeepTheTighterBoundsAndSaySo) {
+  const StudyResult study = plumb_push_ups(1.0);
+  expect_within(study, "elbow_flare", 4.0);
+  expect_within(study, "trunk_lean", 1.5);
+  for (const char* measure :
+       {"elbow_flare", "elbow_flexion", "elbow_plane", "forearm_tilt", "trunk_lean", "body_line",
+        "back_rounding", "range", "lowering_s", "bottom_hold_s", "lifting_s", "top_hold_s"}) {
+    expect_apt(study, measure);
+  }
+}
+
+TEST(ArmSets, OnFirmTissueTheBoundsAreHalved) {
+  const StudyResult study = plumb_push_ups(0.0);
+  expect_within(study, "elbow_flare", 2.0);
+  expect_within(study, "trunk_lean", 0.75);
+  for (const char* measure : {"elbow_flare", "trunk_lean", "range", "lowering_s", "lifting_s"}) {
+    expect_apt(study, measure);
+  }
+}
+
+// Nothing is divided by what may be stated as nothing.
+TEST(ArmSets, StatedZerosLeaveEveryUncertaintyFinite) {
+  dsp::SetInput input = push_up_input(7102, synthetic::arm_straps());
+  dsp::BodyDimensions& body = input.body;
+  for (auto* stated : {&body.soft_tissue_thigh, &body.soft_tissue_limb, &body.standing_lean,
+                       &body.hinge_square, &body.raise_plane, &body.bow_plane}) {
+    *stated = 0.0;
+  }
+  const auto seen = dsp::analyse_set(input).value();
+  ASSERT_FALSE(seen.reps.empty());
+  for (const auto& [name, measure] : seen.reps.front().measures) {
+    const auto* value = std::get_if<dsp::MeasuredValue>(&measure);
+    if (value == nullptr) continue;
+    EXPECT_TRUE(std::isfinite(value->u) && value->u > 0.0) << name;
+  }
 }
 
 /// The same set in a mirror: left and right change places, and so do the sensors' z axes.

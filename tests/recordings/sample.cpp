@@ -81,7 +81,9 @@ bool same(const dsp::BodyDimensions& a, const dsp::BodyDimensions& b) {
   return a.height == b.height && a.thigh == b.thigh && a.shank == b.shank && a.foot == b.foot &&
          a.upper_arm == b.upper_arm && a.forearm == b.forearm &&
          a.soft_tissue_thigh == b.soft_tissue_thigh && a.soft_tissue_limb == b.soft_tissue_limb &&
-         a.standing_lean == b.standing_lean && a.toe_line == b.toe_line;
+         a.standing_lean == b.standing_lean && a.toe_line == b.toe_line &&
+         a.hinge_square == b.hinge_square && a.raise_plane == b.raise_plane &&
+         a.bow_plane == b.bow_plane;
 }
 
 bool same(const dsp::Measure& a, const dsp::Measure& b) {
@@ -134,7 +136,7 @@ Recording full_recording() {
                    0.0,
                    "left knee",
                    "slow – felt “good”, ça va"};
-  r.body = {1.78, 0.43, 0.44, 0.27, 0.33, 0.26, 0.05, 0.03, 0.02, 0.03};
+  r.body = {1.78, 0.43, 0.44, 0.27, 0.33, 0.26, 0.05, 0.03, 0.02, 0.03, 0.04, 0.01, 0.06};
   r.straps.push_back(
       strap({dsp::Segment::thigh, dsp::Side::left}, 213, 104.0, 0xFEDCBA9876543210ULL));
   r.straps.push_back(strap({dsp::Segment::chest, dsp::Side::middle}, 97, 50.0, 7));

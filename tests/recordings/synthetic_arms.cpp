@@ -38,6 +38,22 @@ class EveryArmMovement : public ::testing::TestWithParam<ArmMovement> {};
 INSTANTIATE_TEST_SUITE_P(Synthetic, EveryArmMovement, ::testing::ValuesIn(arm_movements()),
                          [](const auto& one) { return movement_name(one.param); });
 
+// The draws keep their number and order: only what the client does badly goes away.
+TEST_P(EveryArmMovement, PlumbClientsDoTheSameSet) {
+  const ArmSetParams usual = random_arm_params(5, GetParam());
+  const ArmSetParams plumb = random_arm_params(5, GetParam(), {0.0, 0.0});
+  EXPECT_NE(usual.standing.trunk_lean, 0.0);
+  EXPECT_EQ(plumb.standing.trunk_lean, 0.0);
+  EXPECT_EQ(plumb.standing.arm_forwards.left, 0.0);
+  EXPECT_EQ(plumb.standing.arm_out.right, deg(4.0));
+  EXPECT_EQ(plumb.parts.raise_plane.left, 0.0);
+  EXPECT_EQ(plumb.parts.bow_plane, 0.0);
+  EXPECT_EQ(plumb.standing.elbow_flexion.left, usual.standing.elbow_flexion.left);
+  EXPECT_EQ(plumb.parts.bow_travel, usual.parts.bow_travel);
+  EXPECT_EQ(plumb.reps, usual.reps);
+  EXPECT_EQ(plumb.rounding_more, usual.rounding_more);
+}
+
 // Central differences of position and orientation, step 0.1 ms: truncation and rounding stay below
 // 1e-3 m/s² and 1e-5 rad/s. Times lie in every part, soft tissue and its ringing included.
 TEST_P(EveryArmMovement, SensorsFeelTheDerivativesOfTheirPath) {

@@ -22,11 +22,13 @@ namespace {
 using reference::ReferenceRow;
 
 constexpr const char* kAll = "all";
+constexpr double kUsualStanding = 1.5;  // degrees; what the simulator draws by itself
+constexpr double kUsualBends = 0.6;     // cm
 
 struct Options {
   StudyOptions study;
   std::string folder;
-  double tilt_deg = 15.0, standing_deg = 1.5, bends_cm = 0.6;
+  double tilt_deg = 15.0, standing_deg = kUsualStanding, bends_cm = kUsualBends;
   std::optional<double> thigh_deg, shank_deg;
   bool json = false;
   bool reps = false;
@@ -249,8 +251,7 @@ bool any_failed(const std::vector<ReferenceRow>& rows, const Synthetic& syntheti
 void verify(Options& options, Run& run) {
   constexpr double kDegree = std::numbers::pi / 180.0;
   options.study.max_tilt = options.tilt_deg * kDegree;
-  options.study.standing_sd = options.standing_deg * kDegree;
-  options.study.bends_sd = 0.01 * options.bends_cm;
+  options.study.spread = {options.standing_deg / kUsualStanding, options.bends_cm / kUsualBends};
   if (options.thigh_deg) options.study.thigh_tissue = *options.thigh_deg * kDegree;
   if (options.shank_deg) options.study.shank_tissue = *options.shank_deg * kDegree;
   std::vector<std::string> names;
@@ -297,14 +298,16 @@ void add_people_options(CLI::App& command, const std::shared_ptr<Options>& optio
       ->capture_default_str();
   command
       .add_option("--standing", options->standing_deg,
-                  "How far from plumb clients stand in the squat's still part, degrees, 1 sigma; "
-                  "drawn and stated")
+                  "How far from plumb clients stand in the still part, arms hanging, degrees, 1 "
+                  "sigma; drawn and stated")
       ->check(CLI::Range(0.0, 5.0))
       ->capture_default_str();
   command
-      .add_option("--bends", options->bends_cm,
-                  "How far off the toes a squat's clients keep the knees in the easy bends, cm, 1 "
-                  "sigma; drawn and stated")
+      .add_option(
+          "--bends", options->bends_cm,
+          "How far off the toes clients keep the knees in the easy bends, cm, 1 sigma; with the "
+          "arms, raise and bow go off their planes in proportion (2 and 1.5 degrees for "
+          "0.6); drawn and stated")
       ->check(CLI::Range(0.0, 5.0))
       ->capture_default_str();
   command

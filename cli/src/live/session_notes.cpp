@@ -30,7 +30,7 @@ constexpr std::array<Member<SetDescription, std::optional<double>>, 4> kNumbers{
      {"effort_rpe", &SetDescription::effort_rpe},
      {"reps_in_reserve", &SetDescription::reps_in_reserve},
      {"pain_0_to_10", &SetDescription::pain}}};
-constexpr std::array<Member<dsp::BodyDimensions, std::optional<double>>, 10> kLengths{
+constexpr std::array<Member<dsp::BodyDimensions, std::optional<double>>, 13> kLengths{
     {{"height_m", &dsp::BodyDimensions::height},
      {"thigh_m", &dsp::BodyDimensions::thigh},
      {"shank_m", &dsp::BodyDimensions::shank},
@@ -40,7 +40,10 @@ constexpr std::array<Member<dsp::BodyDimensions, std::optional<double>>, 10> kLe
      {"soft_tissue_thigh_rad", &dsp::BodyDimensions::soft_tissue_thigh},
      {"soft_tissue_limb_rad", &dsp::BodyDimensions::soft_tissue_limb},
      {"standing_lean_rad", &dsp::BodyDimensions::standing_lean},
-     {"toe_line_rad", &dsp::BodyDimensions::toe_line}}};
+     {"toe_line_rad", &dsp::BodyDimensions::toe_line},
+     {"hinge_square_rad", &dsp::BodyDimensions::hinge_square},
+     {"raise_plane_rad", &dsp::BodyDimensions::raise_plane},
+     {"bow_plane_rad", &dsp::BodyDimensions::bow_plane}}};
 constexpr std::array<Member<dsp::RecordingParts, std::optional<dsp::Interval>>, 4> kParts{
     {{"still_s", &dsp::RecordingParts::still},
      {"align_s", &dsp::RecordingParts::align},

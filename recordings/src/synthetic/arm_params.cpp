@@ -6,26 +6,27 @@ namespace strapline::recordings::synthetic {
 namespace {
 
 /// Nobody stands plumb: 1.5° as for squats. Arms told to hang straight keep a few degrees of
-/// flexion, and hang a little outwards (figures of ours).
-void draw_standing(Random& random, ArmStanding& s) {
-  constexpr double kPlumb = deg(1.5);
-  s.trunk_lean = draw(random, 0.0, kPlumb);
-  s.trunk_side_lean = draw(random, 0.0, kPlumb);
-  s.thigh_lean = draw(random, 0.0, kPlumb);
+/// flexion, and hang a little outwards (figures of ours). `spread`: as ClientSpread::standing.
+void draw_standing(Random& random, double spread, ArmStanding& s) {
+  const double plumb = spread * deg(1.5);
+  s.trunk_lean = draw(random, 0.0, plumb);
+  s.trunk_side_lean = draw(random, 0.0, plumb);
+  s.thigh_lean = draw(random, 0.0, plumb);
   s.back_rounding = draw(random, deg(5.0), deg(4.0));
-  s.arm_out = draw_sides(random, deg(4.0), kPlumb);
-  s.arm_forwards = draw_sides(random, 0.0, kPlumb);
+  s.arm_out = draw_sides(random, deg(4.0), plumb);
+  s.arm_forwards = draw_sides(random, 0.0, plumb);
   s.arm_turn = draw_sides(random, deg(15.0), deg(8.0));
   s.elbow_flexion = draw_sides(random, deg(5.0), deg(2.0));
 }
 
 /// What the client does badly in the alignment; the arms slide up along a wall.
-void draw_parts(Random& random, ArmParts& parts) {
+/// `spread`: as ClientSpread::bends.
+void draw_parts(Random& random, double spread, ArmParts& parts) {
   parts.bend_travel = random.uniform(deg(85.0), deg(115.0));
   parts.raise_travel = random.uniform(deg(65.0), deg(90.0));
-  parts.raise_plane = draw_sides(random, 0.0, deg(2.0));
+  parts.raise_plane = draw_sides(random, 0.0, spread * deg(2.0));
   parts.bow_travel = random.uniform(deg(22.0), deg(40.0));
-  parts.bow_plane = draw(random, 0.0, deg(1.5));
+  parts.bow_plane = draw(random, 0.0, spread * deg(1.5));
 }
 
 /// From, to of what differs from movement to movement: figures of ours, meant to cover how people
@@ -163,15 +164,15 @@ ArmSetParams usual_arm_params(ArmMovement movement) {
   return p;
 }
 
-ArmSetParams random_arm_params(std::uint64_t seed, ArmMovement movement) {
+ArmSetParams random_arm_params(std::uint64_t seed, ArmMovement movement, ClientSpread spread) {
   constexpr std::uint64_t kStream = 2;
   Random random(seed, kStream);
   ArmSetParams params;
   params.seed = seed;
   params.movement = movement;
   params.body.height = random.uniform(1.52, 1.95);
-  draw_standing(random, params.standing);
-  draw_parts(random, params.parts);
+  draw_standing(random, spread.standing, params.standing);
+  draw_parts(random, spread.bends, params.parts);
   draw_set(random, params);
   return params;
 }

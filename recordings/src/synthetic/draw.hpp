@@ -2,6 +2,7 @@
 
 #include "strapline/recordings/synthetic/random.hpp"
 #include "strapline/recordings/synthetic/set_params.hpp"
+#include "strapline/recordings/synthetic/squat_params.hpp"
 
 namespace strapline::recordings::synthetic {
 
@@ -16,6 +17,24 @@ inline Sides draw_sides(Random& random, double common, double sd) {
   sides.left = draw(random, common, sd);
   sides.right = draw(random, common, sd);
   return sides;
+}
+
+/// Every standing inclination with this sd, rad.
+inline void draw_posture(Random& random, double sd, StandingPosture& posture) {
+  constexpr double kLeastKnee = deg(0.5);  // see StandingPosture
+  if (sd <= 0.0) {  // plumb, as near as the leg's geometry lets a knee be straight
+    posture = StandingPosture{};
+    posture.shank_lean = posture.thigh_lean = 0.5 * kLeastKnee;
+    return;
+  }
+  do {  // a knee that is bent backwards when standing is drawn again
+    posture.shank_lean = draw(random, 0.0, sd);
+    posture.thigh_lean = draw(random, 0.0, sd);
+  } while (posture.shank_lean + posture.thigh_lean < kLeastKnee);
+  posture.pelvis_lean = draw(random, 0.0, sd);
+  posture.lower_back_lean = draw(random, 0.0, sd);
+  posture.trunk_lean = draw(random, 0.0, sd);
+  posture.trunk_side_lean = draw(random, 0.0, sd);
 }
 
 }  // namespace strapline::recordings::synthetic

@@ -6,23 +6,15 @@ namespace strapline::recordings::synthetic {
 namespace {
 
 /// Who stands how: as in squats (figures of ours).
-void draw_client(Random& random, OneLegSetParams& p) {
-  constexpr double kPlumb = deg(1.5);
+void draw_client(Random& random, ClientSpread spread, OneLegSetParams& p) {
   p.body.height = random.uniform(1.52, 1.95);
-  StandingPosture& s = p.posture;
-  do {  // a knee does not bend backwards
-    s.shank_lean = draw(random, 0.0, kPlumb);
-    s.thigh_lean = draw(random, 0.0, kPlumb);
-  } while (s.shank_lean + s.thigh_lean < deg(0.5));
-  s.pelvis_lean = draw(random, 0.0, kPlumb);
-  s.lower_back_lean = draw(random, 0.0, kPlumb);
-  s.trunk_lean = draw(random, 0.0, kPlumb);
-  s.trunk_side_lean = draw(random, 0.0, kPlumb);
+  draw_posture(random, spread.standing * deg(1.5), p.posture);
   const double toe_out = random.uniform(deg(2.0), deg(15.0));
   p.toe_out = draw_sides(random, toe_out, deg(2.0));
   const double slant = random.uniform(deg(0.5), deg(4.0));
   p.slant = draw_sides(random, slant, deg(0.7));
-  p.parts.align_knee_line = draw_sides(random, 0.0, cm(0.6));
+  p.parts.align_knee_line = draw_sides(random, 0.0, spread.bends * cm(0.6));
+  p.parts.align_knee_sd *= spread.bends;
 }
 
 void draw_split(Random& random, OneLegSetParams& p) {
@@ -94,12 +86,13 @@ OneLegSetParams usual_one_leg_params(OneLegMovement movement) {
   return p;
 }
 
-OneLegSetParams random_one_leg_params(std::uint64_t seed, OneLegMovement movement) {
+OneLegSetParams random_one_leg_params(std::uint64_t seed, OneLegMovement movement,
+                                      ClientSpread spread) {
   constexpr std::uint64_t kStream = 3;
   Random random(seed, kStream);
   OneLegSetParams params = usual_one_leg_params(movement);
   params.seed = seed;
-  draw_client(random, params);
+  draw_client(random, spread, params);
   draw_set(random, params);
   if (movement == OneLegMovement::split_squat) draw_split(random, params);
   if (movement == OneLegMovement::lunge) draw_lunge(random, params);

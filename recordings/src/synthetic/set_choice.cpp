@@ -33,12 +33,12 @@ dsp::Result<SetParams> choose(const std::string& name, const Make& make) {
 
 struct Drawn {
   std::uint64_t seed;
-  SquatSetParams operator()(SquatMovement m) const {
-    // Plain squats are drawn as they always were: the same seed, the same set.
-    return m == SquatMovement::squat ? random_squat_params(seed) : random_squat_params(seed, m);
+  ClientSpread spread;
+  SquatSetParams operator()(SquatMovement m) const { return random_squat_params(seed, m, spread); }
+  OneLegSetParams operator()(OneLegMovement m) const {
+    return random_one_leg_params(seed, m, spread);
   }
-  OneLegSetParams operator()(OneLegMovement m) const { return random_one_leg_params(seed, m); }
-  ArmSetParams operator()(ArmMovement m) const { return random_arm_params(seed, m); }
+  ArmSetParams operator()(ArmMovement m) const { return random_arm_params(seed, m, spread); }
 };
 
 struct Usual {
@@ -60,8 +60,9 @@ const std::vector<std::string>& simulated_movements() {
   return all;
 }
 
-dsp::Result<SetParams> random_params(const std::string& movement, std::uint64_t seed) {
-  return choose(movement, Drawn{seed});
+dsp::Result<SetParams> random_params(const std::string& movement, std::uint64_t seed,
+                                     ClientSpread spread) {
+  return choose(movement, Drawn{seed, spread});
 }
 
 dsp::Result<SetParams> usual_params(const std::string& movement) {

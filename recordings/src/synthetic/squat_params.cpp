@@ -22,23 +22,6 @@ void draw_body(Random& random, const RandomRanges& ranges, SquatSetParams& param
   params.stance.toe_out = draw_sides(random, toe_out, ranges.toe_out_side_sd);
 }
 
-void draw_posture(Random& random, const RandomRanges& ranges, StandingPosture& posture) {
-  // A knee that is bent backwards when standing is drawn again: see StandingPosture.
-  if (ranges.posture_sd <= 0.0) {  // plumb, as near as the leg's geometry lets a knee be straight
-    posture = StandingPosture{};
-    posture.shank_lean = posture.thigh_lean = deg(0.25);
-    return;
-  }
-  do {
-    posture.shank_lean = draw(random, 0.0, ranges.posture_sd);
-    posture.thigh_lean = draw(random, 0.0, ranges.posture_sd);
-  } while (posture.shank_lean + posture.thigh_lean < deg(0.5));
-  posture.pelvis_lean = draw(random, 0.0, ranges.posture_sd);
-  posture.lower_back_lean = draw(random, 0.0, ranges.posture_sd);
-  posture.trunk_lean = draw(random, 0.0, ranges.posture_sd);
-  posture.trunk_side_lean = draw(random, 0.0, ranges.posture_sd);
-}
-
 void draw_set(Random& random, const RandomRanges& ranges, SquatSetParams& params) {
   params.reps =
       random.integer(static_cast<int>(ranges.reps.from), static_cast<int>(ranges.reps.to));
@@ -124,8 +107,13 @@ SquatSetParams usual_squat_params(SquatMovement movement) {
   return params;
 }
 
-SquatSetParams random_squat_params(std::uint64_t seed, SquatMovement movement) {
-  SquatSetParams drawn = random_squat_params(seed, ranges_of(movement));
+SquatSetParams random_squat_params(std::uint64_t seed, SquatMovement movement,
+                                   ClientSpread spread) {
+  RandomRanges ranges = ranges_of(movement);
+  ranges.posture_sd *= spread.standing;
+  ranges.align_knee_sd *= spread.bends;
+  SquatSetParams drawn = random_squat_params(seed, ranges);
+  drawn.parts.align_knee_sd *= spread.bends;
   const SquatSetParams usual = usual_squat_params(movement);
   drawn.movement = movement;
   drawn.arms = usual.arms;
@@ -143,7 +131,7 @@ SquatSetParams random_squat_params(std::uint64_t seed, const RandomRanges& range
   SquatSetParams params;
   params.seed = seed;
   draw_body(random, ranges, params);
-  draw_posture(random, ranges, params.posture);
+  draw_posture(random, ranges.posture_sd, params.posture);
   draw_set(random, ranges, params);
   draw_asymmetry(random, ranges, params.asymmetry);
   return params;

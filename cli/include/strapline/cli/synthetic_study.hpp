@@ -9,6 +9,7 @@
 #include "strapline/cli/live_study.hpp"
 #include "strapline/dsp/measure.hpp"
 #include "strapline/recordings/synthetic/disturbances.hpp"
+#include "strapline/recordings/synthetic/set_params.hpp"
 
 namespace strapline::cli {
 
@@ -17,13 +18,11 @@ namespace strapline::cli {
 struct StudyOptions {
   std::string movement = "squat";  ///< one of synthetic::simulated_movements
   int sets = 200;
-  std::uint64_t seed = 1;       ///< of the first set; set k has seed + k
-  double max_tilt = 0.2618;     ///< rad (15°), straps' tilt
-  double max_twist = 0.7854;    ///< rad (45°), straps' twist about the limb
-  double soft_tissue = 1.0;     ///< factor on the simulator's soft tissue; 0: rigid
-  double standing_sd = 0.0262;  ///< rad (1.5°), how far from plumb a squat's client stands
-  double bends_sd = 0.006;      ///< m, how far off the toe a squat's client keeps the knee in
-                                ///< the easy bends that show the toe line; half from bend to bend
+  std::uint64_t seed = 1;     ///< of the first set; set k has seed + k
+  double max_tilt = 0.2618;   ///< rad (15°), straps' tilt
+  double max_twist = 0.7854;  ///< rad (45°), straps' twist about the limb
+  double soft_tissue = 1.0;   ///< factor on the simulator's soft tissue; 0: rigid
+  recordings::synthetic::ClientSpread spread;
   /// rad, soft tissue of thigh and of shank instead of the usual, drawn and stated of the client.
   std::optional<double> thigh_tissue, shank_tissue;
   /// Straps on the feet, too, which squats place anew between the easy bends and the set.

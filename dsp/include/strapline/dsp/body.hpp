@@ -29,6 +29,12 @@ struct BodyDimensions {
   std::optional<double> standing_lean;
   /// How far off the toe line the easy bends lead the knee, rad about the vertical, 1 sigma.
   std::optional<double> toe_line;
+  /// How far from square the axes of knee and elbow are to the bones on either side, rad, 1 sigma.
+  std::optional<double> hinge_square;
+  /// How far ahead of or behind the frontal plane the arms are raised to the side, rad, 1 sigma.
+  std::optional<double> raise_plane;
+  /// How far to a side of straight ahead the bow goes, rad, 1 sigma.
+  std::optional<double> bow_plane;
 };
 
 /// The parts of a recording (measures.md "Alignment"), common time; each may be missing.

@@ -21,9 +21,11 @@ struct SegmentationParams {
   double shortest_rep_s = 0.85;  ///< s, from start to end: a swing of the gait takes less (0.7 s)
   double longest_phase_s = 15.0;  ///< s, a longer way there or back is no phase of a rep
   double longest_hold_s = 30.0;   ///< s, a longer hold at the turn is a posture
-  double rate_noise = 0.005;      ///< rad/s, of the range angle's rate at rest (sway)
-  double start_level_sd =
-      0.026;  ///< rad (1.5°), of the start posture: an elevation hardly changes there
+  double rate_noise = 5e-4;       ///< rad/s, of the range angle's rate: the gyroscopes' own
+  /// 1, of a phase's peak rate: how fast a strap still swings at the borders that follow a stop.
+  /// 0.3° at 5 Hz after a phase of 90° in a second are 6 % of its peak rate; a tenth of that is
+  /// about the range angle's axis, of both sides' mean, past the smoothing and not died away.
+  double ringing = 0.005;
 };
 
 /// A border's time and its standard uncertainty, s.

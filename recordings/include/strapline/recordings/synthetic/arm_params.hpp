@@ -105,7 +105,8 @@ struct ArmSetParams {
 };
 
 /// A random client doing a random set; the same for the same seed on every platform.
-[[nodiscard]] ArmSetParams random_arm_params(std::uint64_t seed, ArmMovement movement);
+[[nodiscard]] ArmSetParams random_arm_params(std::uint64_t seed, ArmMovement movement,
+                                             ClientSpread spread = {});
 
 /// The movement's usual posture and range, nothing drawn.
 [[nodiscard]] ArmSetParams usual_arm_params(ArmMovement movement);

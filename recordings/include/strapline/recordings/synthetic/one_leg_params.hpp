@@ -65,7 +65,8 @@ struct OneLegSetParams {
 };
 
 /// A random client doing a random set; the same for the same seed on every platform.
-[[nodiscard]] OneLegSetParams random_one_leg_params(std::uint64_t seed, OneLegMovement movement);
+[[nodiscard]] OneLegSetParams random_one_leg_params(std::uint64_t seed, OneLegMovement movement,
+                                                    ClientSpread spread = {});
 
 /// The movement's usual posture and range, nothing drawn.
 [[nodiscard]] OneLegSetParams usual_one_leg_params(OneLegMovement movement);

@@ -18,7 +18,8 @@ using SetParams = std::variant<SquatSetParams, OneLegSetParams, ArmSetParams>;
 [[nodiscard]] const std::vector<std::string>& simulated_movements();
 
 /// A random client doing a random set of the movement; fails on a name that the simulator lacks.
-[[nodiscard]] dsp::Result<SetParams> random_params(const std::string& movement, std::uint64_t seed);
+[[nodiscard]] dsp::Result<SetParams> random_params(const std::string& movement, std::uint64_t seed,
+                                                   ClientSpread spread = {});
 
 /// The movement's usual posture and range, nothing drawn.
 [[nodiscard]] dsp::Result<SetParams> usual_params(const std::string& movement);

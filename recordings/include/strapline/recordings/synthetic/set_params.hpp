@@ -44,6 +44,13 @@ struct Tempo {
   double top_hold = 1.0;
 };
 
+/// How badly clients stand and do the alignment, as factors on what is usually drawn: 0: plumb
+/// and as told.
+struct ClientSpread {
+  double standing = 1.0;  ///< lean of each segment from plumb in the still part
+  double bends = 1.0;     ///< knees off the toe line in easy bends; raise and bow off their planes
+};
+
 /// From, to: uniform.
 struct Range {
   double from = 0.0;

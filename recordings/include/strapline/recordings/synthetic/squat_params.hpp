@@ -167,7 +167,8 @@ struct RandomRanges {
 /// A random client doing a random set; the same for the same seed on every platform.
 [[nodiscard]] SquatSetParams random_squat_params(std::uint64_t seed,
                                                  const RandomRanges& ranges = {});
-[[nodiscard]] SquatSetParams random_squat_params(std::uint64_t seed, SquatMovement movement);
+[[nodiscard]] SquatSetParams random_squat_params(std::uint64_t seed, SquatMovement movement,
+                                                 ClientSpread spread = {});
 
 /// The movement's usual posture and range, nothing drawn.
 [[nodiscard]] SquatSetParams usual_squat_params(SquatMovement movement);
