@@ -17,6 +17,7 @@
 #include "range_angle.hpp"
 #include "range_uncertainty.hpp"
 #include "rep_measures.hpp"
+#include "repetition_reps.hpp"
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
 #include "set_work.hpp"
@@ -35,11 +36,7 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr const char* kAlgorithm = "strapline-set 1";
-constexpr double kGridRate = 100.0;   // Hz
-constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
-constexpr double kFastestRep = 1.0;   // s: in a set, most reps take longer (a gait cycle does not)
-constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
-constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
+constexpr double kGridRate = 100.0;  // Hz
 
 Result<void> check_input(const SetInput& input) {
   if (input.straps.empty()) return fail("no strap", "recording", "record at least one");
@@ -105,48 +102,6 @@ std::vector<std::string> stuck_straps(const std::vector<StrapSeries>& straps) {
     }
   }
   return notes;
-}
-
-/// Part reps of a movement that hardly turns the strap (a press, a wrist) show in the size of all
-/// that it does, height among it.
-void mark_part_reps_by_size(SetWork& work) {
-  std::vector<double> sizes;
-  for (const Repetition& rep : work.repetitions) sizes.push_back(rep.size);
-  const double least = work.segmentation.part_share * median_of(sizes);
-  for (Excursion& e : work.excursions) {
-    const double turn_s = work.t[e.turn_index];
-    e.part = std::any_of(work.repetitions.begin(), work.repetitions.end(), [&](const auto& rep) {
-      return rep.from_s <= turn_s && turn_s <= rep.to_s && rep.size < least;
-    });
-  }
-}
-
-/// Where a movement's own angle is not to be had, what repeats may be something else: walking is
-/// faster, swings the limb less, and no joint turns by half a circle.
-void leave_out_other_movements(SetWork& work) {
-  if (work.input.movement.range_angle == RangeAngle::strongest_turn) return;
-  std::erase_if(work.excursions, [&](const Excursion& e) {
-    return e.end.time_s - e.start.time_s < work.segmentation.shortest_rep_s ||
-           e.range > kWidestRange;
-  });
-  std::vector<double> ranges, durations;
-  for (const Excursion& e : work.excursions) {
-    ranges.push_back(e.range);
-    durations.push_back(e.end.time_s - e.start.time_s);
-  }
-  if (!ranges.empty() && (median_of(ranges) < kClearRanges * work.segmentation.least_range ||
-                          median_of(durations) < kFastestRep)) {
-    work.excursions.clear();
-  }
-}
-
-void segment_repetitions(SetWork& work) {
-  work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
-                                  stretches_of(work.repetitions), work.segmentation);
-  std::vector<double> ranges;
-  for (const Excursion& e : work.excursions) ranges.push_back(e.range);
-  if (!ranges.empty() && median_of(ranges) < kClearTurn) mark_part_reps_by_size(work);
-  leave_out_other_movements(work);
 }
 
 /// Only where standing is known, not guessed, and the trunk is worn.

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <utility>
+#include <limits>
 
 #include "working_leg.hpp"
 
@@ -17,34 +17,9 @@ constexpr double kBack = 0.75;     // 1, of the way there has to be gone back
 constexpr double kWindow = 90.0;   // s: holds the longest rep (two ways and a hold) and its like
 constexpr double kWindowStep = 45.0;
 constexpr double kSameTime = 1e-3;  // s
-// What was told is corrected from such differences on, which a coach would see.
-constexpr double kOtherTime = 0.25;    // s
-constexpr double kOtherRange = 0.087;  // rad (5°)
-
 bool same(const Excursion& a, const Excursion& b) {
   return a.side == b.side && std::abs(a.start.time_s - b.start.time_s) < kSameTime &&
          std::abs(a.end.time_s - b.end.time_s) < kSameTime && a.turn_index == b.turn_index;
-}
-
-double turn_of(const Excursion& e) { return 0.5 * (e.turn_in.time_s + e.turn_out.time_s); }
-
-/// The same movement: the turn of either lies within the other.
-bool same_rep(const LiveRep& told, const Excursion& e) {
-  return told.turn_s > e.start.time_s && told.turn_s < e.end.time_s && turn_of(e) > told.start_s &&
-         turn_of(e) < told.end_s;
-}
-
-LiveRep live_rep(const Excursion& e) {
-  return {e.start.time_s, e.turn_in.time_s, turn_of(e), e.turn_out.time_s,
-          e.end.time_s,   e.range,          e.part,     false,
-          e.side};
-}
-
-bool differs(const LiveRep& told, const LiveRep& now) {
-  return told.withdrawn != now.withdrawn || told.part != now.part || told.side != now.side ||
-         std::abs(told.start_s - now.start_s) > kOtherTime ||
-         std::abs(told.end_s - now.end_s) > kOtherTime ||
-         std::abs(told.range - now.range) > kOtherRange;
 }
 
 /// The trunk's strap, by the order in which they show how upright it is; null where none is worn.
@@ -70,7 +45,6 @@ void LiveReps::begin(double from_s) {
   start_.resize(0);
   seen_.clear();
   told_.clear();
-  events_.clear();
 }
 
 void LiveReps::look(const LiveGrid& grid, const std::vector<LiveMotion>& motions,
@@ -82,7 +56,11 @@ void LiveReps::look(const LiveGrid& grid, const std::vector<LiveMotion>& motions
     start_ = posture_in(straps, grid.t(), standing);
   }
   const std::vector<Excursion> found = excursions_so_far(grid, range, end);
-  if (take_in(found, grid, motions, placements, range, standing)) tell(reps_so_far());
+  if (take_in(found, grid, motions, placements, range, standing)) {
+    std::vector<LiveRep> reps;
+    for (const Excursion& e : reps_so_far()) reps.push_back(live_rep(e));
+    told_.replace(reps, {std::numeric_limits<double>::lowest(), grid.t()[end - 1]});
+  }
   move_window(grid.t()[end - 1]);
 }
 
@@ -183,31 +161,6 @@ std::vector<Excursion> LiveReps::reps_so_far() const {
   return reps;
 }
 
-void LiveReps::tell(const std::vector<Excursion>& reps) {
-  std::vector<char> confirmed(told_.size(), 0);
-  for (const Excursion& e : reps) {
-    const LiveRep now = live_rep(e);
-    std::size_t k = 0;
-    while (k < confirmed.size() && (confirmed[k] != 0 || !same_rep(told_[k], e))) ++k;
-    if (k == confirmed.size()) {
-      told_.push_back(now);
-      events_.push_back({LiveEvent::Kind::rep, told_.size() - 1, now, {}});
-      continue;
-    }
-    confirmed[k] = 1;
-    if (!differs(told_[k], now)) continue;
-    events_.push_back({LiveEvent::Kind::correction, k, now, told_[k]});
-    told_[k] = now;
-  }
-  for (std::size_t k = 0; k < confirmed.size(); ++k) {
-    if (confirmed[k] != 0 || told_[k].withdrawn) continue;
-    LiveRep now = told_[k];
-    now.withdrawn = true;
-    events_.push_back({LiveEvent::Kind::correction, k, now, told_[k]});
-    told_[k] = now;
-  }
-}
-
 /// What lies far back is settled: the window begins anew where no excursion is cut.
 void LiveReps::move_window(double now_s) {
   if (now_s - window_from_s_ < kWindow + kWindowStep) return;
@@ -217,18 +170,6 @@ void LiveReps::move_window(double now_s) {
     if (e.end.time_s >= from) from = std::min(from, e.start.time_s);
   }
   window_from_s_ = std::max(window_from_s_, from);
-}
-
-std::vector<LiveEvent> LiveReps::take_events() { return std::exchange(events_, {}); }
-
-int LiveReps::full_reps() const {
-  return static_cast<int>(std::count_if(
-      told_.begin(), told_.end(), [](const LiveRep& rep) { return !rep.part && !rep.withdrawn; }));
-}
-
-int LiveReps::part_reps() const {
-  return static_cast<int>(std::count_if(
-      told_.begin(), told_.end(), [](const LiveRep& rep) { return rep.part && !rep.withdrawn; }));
 }
 
 }  // namespace strapline::dsp

@@ -10,6 +10,7 @@
 
 #include "live_motion.hpp"
 #include "live_range.hpp"
+#include "told_reps.hpp"
 
 namespace strapline::dsp {
 
@@ -28,9 +29,9 @@ class LiveReps {
             const std::vector<Placement>& placements, const LiveRange& range, Eigen::Index end,
             const Interval& standing);
 
-  [[nodiscard]] std::vector<LiveEvent> take_events();
-  [[nodiscard]] int full_reps() const;
-  [[nodiscard]] int part_reps() const;
+  [[nodiscard]] std::vector<LiveEvent> take_events() { return told_.take_events(); }
+  [[nodiscard]] int full_reps() const { return told_.full_reps(); }
+  [[nodiscard]] int part_reps() const { return told_.part_reps(); }
 
  private:
   struct Seen {
@@ -52,15 +53,13 @@ class LiveReps {
                                       const Interval& standing) const;
   void move_window(double now_s);
   [[nodiscard]] std::vector<Excursion> reps_so_far() const;
-  void tell(const std::vector<Excursion>& reps);
 
   MovementSpec movement_;
   SegmentationParams segmentation_;
   double window_from_s_ = 0.0;  ///< what is over by then is not looked at again
   Eigen::VectorXd start_;       ///< RepPath::start of every rep, where it is known; else empty
   std::vector<Seen> seen_;      ///< excursions that are over, in time order
-  std::vector<LiveRep> told_;
-  std::vector<LiveEvent> events_;
+  ToldReps told_;
 };
 
 }  // namespace strapline::dsp

@@ -7,6 +7,7 @@
 
 #include "live_motion.hpp"
 #include "live_range.hpp"
+#include "live_repetitions.hpp"
 #include "live_reps.hpp"
 
 namespace strapline::dsp {
@@ -23,11 +24,16 @@ constexpr double kSettleEvery = 1.0;  // s, between looks at the start posture
 
 }  // namespace
 
-/// Either way of counting, and which of them is on.
+/// The ways of counting, and which of them is on.
 class LiveSetCounter::Count {
  public:
   Count(const std::vector<Placement>& straps, const MovementSpec& movement)
-      : placements_(straps), motions_(straps.size()), range_(straps, movement), reps_(movement) {
+      : placements_(straps),
+        motions_(straps.size()),
+        range_(straps, movement),
+        reps_(movement),
+        by_repeating_(movement.range_angle == RangeAngle::strongest_turn),
+        repetitions_(straps, movement) {
     LiveCounterParams params;
     params.least_range = movement.least_range;
     counters_.assign(straps.size(), LiveCounter(params));
@@ -46,13 +52,17 @@ class LiveSetCounter::Count {
     motions_.at(strap).update(t_s, gyr, acc, trusted, grid_);
     newest_s_ = std::max(newest_s_, t_s);
     if (!set_is_over_) follow_turning(strap, t_s, gyr, acc, trusted);
-    if (!by_posture_ || set_is_over_ || t_s < next_look_s_) return;
+    if (set_is_over_) return;
+    if (by_repeating_) repetitions_.keep(strap, t_s, gyr, acc);
+    if (t_s < next_look_s_) return;
     next_look_s_ = t_s + kLookEvery;
-    look();
+    if (by_posture_) look();
+    if (by_repeating_) look_for_repeats(false);
   }
 
   void begin_part(LivePart part) {
     if (on_ == LivePart::set && by_posture_) look();
+    if (on_ == LivePart::set && by_repeating_) look_for_repeats(true);
     end_part();
     on_ = part;
     on_since_s_ = newest_s_;
@@ -68,9 +78,10 @@ class LiveSetCounter::Count {
     told_by_ = now;
     for (std::size_t i = 0; i < counters_.size(); ++i) {
       auto events = counters_[i].take_events();
-      if (!by_posture_ && i == chosen_) told.events = std::move(events);
+      if (!by_posture_ && !by_repeating_ && i == chosen_) told.events = std::move(events);
     }
     if (by_posture_) told.events = reps_.take_events();
+    if (by_repeating_) told.events = repetitions_.take_events();
     if (warming_up_) told.events.clear();
     return told;
   }
@@ -88,17 +99,20 @@ class LiveSetCounter::Count {
   }
   [[nodiscard]] int full_reps() const {
     if (warming_up_) return 0;
+    if (by_repeating_) return repetitions_.full_reps();
     return by_posture_ ? reps_.full_reps() : counters_.at(chosen_).full_reps();
   }
   [[nodiscard]] int part_reps() const {
     if (warming_up_) return 0;
+    if (by_repeating_) return repetitions_.part_reps();
     return by_posture_ ? reps_.part_reps() : counters_.at(chosen_).part_reps();
   }
 
  private:
   void follow_turning(std::size_t strap, double t_s, const Eigen::Vector3d& gyr,
                       const Eigen::Vector3d& acc, bool trusted) {
-    counters_.at(strap).update(t_s, gyr, acc, trusted);
+    const auto rep = counters_.at(strap).update(t_s, gyr, acc, trusted);
+    if (rep && by_repeating_ && strap == chosen_) repetitions_.take(*rep);
     for (const std::size_t other : candidates_) {
       if (counters_[other].turned() > kClearlyMore * counters_[chosen_].turned()) chosen_ = other;
     }
@@ -118,6 +132,7 @@ class LiveSetCounter::Count {
     const Eigen::Index end = known_until();
     by_posture_ = end > 0 && range_.align(motions_, grid_, end, parts_);
     reps_.begin(newest_s_);
+    repetitions_.begin(newest_s_);
     next_look_s_ = next_settle_s_ = newest_s_;
     told_by_ = counting();
   }
@@ -137,6 +152,8 @@ class LiveSetCounter::Count {
     }
     reps_.look(grid_, motions_, placements_, range_, end, *parts_.still);
   }
+
+  void look_for_repeats(bool over) { repetitions_.look(grid_, motions_, known_until(), over); }
 
   /// How far all straps that keep up are known; the others are filled up to it.
   Eigen::Index known_until() {
@@ -159,6 +176,8 @@ class LiveSetCounter::Count {
   LiveRange range_;
   LiveReps reps_;
   bool by_posture_ = false;
+  bool by_repeating_ = false;
+  LiveRepetitions repetitions_;
   RecordingParts parts_;
   LivePart on_ = LivePart::other;
   double on_since_s_ = 0.0;

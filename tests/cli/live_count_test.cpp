@@ -3,6 +3,7 @@
 
 #include "strapline/cli/analysis.hpp"
 #include "strapline/cli/live_study.hpp"
+#include "strapline/dsp/set_analysis.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 namespace strapline::cli {
@@ -33,6 +34,30 @@ TEST(LiveCount, IsRightOnSyntheticSquats) {
     right += live == truth ? 1 : 0;
   }
   RecordProperty("sets_counted_right", right);
+}
+
+TEST(LiveCount, OfWhateverRepeatsAgreesWithTheAnalysis) {
+  LiveAgreement all;
+  for (std::uint64_t seed = 700; seed < 708; ++seed) {
+    SCOPED_TRACE("seed " + std::to_string(seed));
+    const synthetic::FreeSet free = synthetic::random_free_set(seed);
+    synthetic::StrapSetup setup = free.straps;
+    setup.seed = seed;
+    auto made = synthetic::synthesize_set(free.params, setup);
+    ASSERT_TRUE(made) << made.error().line();
+    made->recording.description.movement = synthetic::kFree;
+    const auto input = to_set_input(made->recording);
+    ASSERT_TRUE(input) << input.error().line();
+    const auto after = dsp::analyse_set(*input);
+    ASSERT_TRUE(after) << after.error().line();
+    const LivePlay live = play_live(*input);
+    const LiveAgreement one = compare_live(live, after->reps);
+    EXPECT_EQ(one.twice, 0);
+    EXPECT_EQ(one.missed + one.extra, 0);
+    all.add(one);
+  }
+  EXPECT_GE(all.share(), 0.99);
+  EXPECT_LE(all.latency(0.5), 0.15);  // s
 }
 
 }  // namespace

@@ -319,6 +319,31 @@ TEST(LiveSetCounter, CountsNothingAfterTheSet) {
   EXPECT_EQ(played(strap.record(36.0, 104.0), 20.2).full, 2);  // as the third begins
 }
 
+TEST(LiveSetCounter, WhatRepeatsSaysWhichExcursionsAreReps) {
+  // Each rep dips at its turn, deep enough for two excursions.
+  SwingingStrap strap = bending(1, 0.0);
+  strap.swing = [](double t) {
+    return sum(testing::bends(t, 13.0, 6, 4.0, 0.0, 1.0),
+               testing::bends(t, 13.0, 12, 2.0, 0.0, 0.9));
+  };
+  const InertialSeries data = strap.record(45.0, 100.0);
+  MovementSpec free;
+  free.range_angle = RangeAngle::strongest_turn;
+  LiveSetCounter counter({{Segment::other, Side::middle}}, free);
+  counter.begin_part(LivePart::set);
+  std::size_t told = 0, taken_back = 0;
+  for (Eigen::Index i = 0; i < data.size(); ++i) {
+    if (i == 4400) counter.begin_part(LivePart::still_after);
+    counter.update(0, data.t[i], data.gyr.col(i), data.acc.col(i));
+    for (const LiveEvent& event : counter.take_events().events) {
+      told += event.kind == LiveEvent::Kind::rep ? 1U : 0U;
+      taken_back += event.kind == LiveEvent::Kind::correction && event.rep.withdrawn ? 1U : 0U;
+    }
+  }
+  EXPECT_EQ(counter.full_reps(), 6);
+  EXPECT_EQ(told - taken_back, 6U);
+}
+
 TEST(LiveSetCounter, PrefersAThighForASquatElseWhatMovesMost) {
   const auto swinging = [](double range) { return bending(4, range).record(21.0, 100.0); };
   const std::vector<InertialSeries> data = {swinging(90.0 * kDegree), swinging(30.0 * kDegree)};
