@@ -32,7 +32,6 @@ Index LiveGrid::at(double time_s) const {
 void LiveMotion::update(double t_s, const Vector3d& gyr, const Vector3d& acc, bool trusted,
                         LiveGrid& grid) {
   if (started() && t_s <= newest_s_) return;
-  if (stuck_.update(t_s, gyr, acc)) return;
   const bool first = !started();
   const double before = first ? t_s : newest_s_;
   filter_.update(t_s - before, gyr, acc, trusted);

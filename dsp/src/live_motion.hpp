@@ -8,7 +8,6 @@
 #include <Eigen/Geometry>
 
 #include "strapline/dsp/orientation_filter.hpp"
-#include "strapline/dsp/stuck_readings.hpp"
 #include "strapline/dsp/time_grid.hpp"
 
 namespace strapline::dsp {
@@ -35,7 +34,7 @@ class LiveGrid {
 class LiveMotion {
  public:
   /// As OrientationFilter::update, with the time in s on the common clock; readings that go back in
-  /// time are left out, and stuck ones.
+  /// time are left out.
   void update(double t_s, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc, bool trusted,
               LiveGrid& grid);
   /// Fills the grid up to index `last` where the strap has fallen behind.
@@ -54,7 +53,6 @@ class LiveMotion {
   void push(const Eigen::Quaterniond& q, bool known);
 
   OrientationFilter filter_;
-  StuckDetector stuck_;
   GridMotion motion_;  ///< tilt_u and heading_u stay empty
   Eigen::Quaterniond last_q_ = Eigen::Quaterniond::Identity();
   double newest_s_ = 0.0;

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "strapline/dsp/live_counter.hpp"
+#include "strapline/dsp/stuck_readings.hpp"
 
 #include "live_motion.hpp"
 #include "live_range.hpp"
@@ -29,6 +30,7 @@ class LiveSetCounter::Count {
  public:
   Count(const std::vector<Placement>& straps, const MovementSpec& movement)
       : placements_(straps),
+        stuck_(straps.size()),
         motions_(straps.size()),
         range_(straps, movement),
         reps_(movement),
@@ -49,6 +51,7 @@ class LiveSetCounter::Count {
 
   void update(std::size_t strap, double t_s, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc,
               bool trusted) {
+    if (stuck_.at(strap).update(t_s, gyr, acc)) return;  // as if it had sent nothing
     motions_.at(strap).update(t_s, gyr, acc, trusted, grid_);
     newest_s_ = std::max(newest_s_, t_s);
     if (!set_is_over_) follow_turning(strap, t_s, gyr, acc, trusted);
@@ -171,6 +174,7 @@ class LiveSetCounter::Count {
   }
 
   std::vector<Placement> placements_;
+  std::vector<StuckDetector> stuck_;
   LiveGrid grid_;
   std::vector<LiveMotion> motions_;
   LiveRange range_;

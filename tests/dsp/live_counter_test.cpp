@@ -341,7 +341,29 @@ TEST(LiveSetCounter, WhatRepeatsSaysWhichExcursionsAreReps) {
     }
   }
   EXPECT_EQ(counter.full_reps(), 6);
+  EXPECT_GT(taken_back, 0U);
   EXPECT_EQ(told - taken_back, 6U);
+}
+
+TEST(LiveSetCounter, AStuckSensorCountsNoReps) {
+  // From 16.4 s on, in the middle of a bend, one reading comes again and again.
+  InertialSeries data = bending(4, 90.0 * kDegree).record(60.0, 100.0);
+  for (Eigen::Index i = 1641; i < data.size(); ++i) {
+    data.gyr.col(i) = data.gyr.col(1640);
+    data.acc.col(i) = data.acc.col(1640);
+  }
+  ASSERT_GT(data.gyr.col(1640).norm(), 0.3);  // it would turn round and round
+  for (const RangeAngle angle : {RangeAngle::thigh_depth, RangeAngle::strongest_turn}) {
+    MovementSpec movement;
+    movement.range_angle = angle;
+    LiveSetCounter counter({{Segment::thigh, Side::left}}, movement);
+    int when_stuck = -1;
+    for (Eigen::Index i = 0; i < data.size(); ++i) {
+      counter.update(0, data.t[i], data.gyr.col(i), data.acc.col(i));
+      if (i == 1660) when_stuck = counter.full_reps() + counter.part_reps();
+    }
+    EXPECT_LE(counter.full_reps() + counter.part_reps(), when_stuck);
+  }
 }
 
 TEST(LiveSetCounter, PrefersAThighForASquatElseWhatMovesMost) {
