@@ -7,6 +7,8 @@
 
 #include "strapline/dsp/rotation.hpp"
 
+#include "square.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -17,8 +19,6 @@ using Eigen::VectorXd;
 
 // Two or three bends are asked for; their scatter counts as that of so many independent ones.
 constexpr double kIndependentBends = 2.0;
-
-double square(double x) { return x * x; }
 
 template <class Use>
 void for_known(const GridMotion& motion, const VectorXd& t, const Interval& within, Use use) {

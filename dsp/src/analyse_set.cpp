@@ -96,8 +96,7 @@ std::vector<std::string> stuck_straps(const std::vector<StrapSeries>& straps) {
     for (const Interval& stuck : strap.stuck) {
       notes.push_back(
           fmt::format("the strap on {} repeats one reading from {:.1f} s to {:.1f} s, which is "
-                      "left out: what it "
-                      "did then is not known",
+                      "left out: what it did then is not known",
                       to_string(strap.placement), stuck.from_s, stuck.to_s));
     }
   }
@@ -319,7 +318,7 @@ int SetAnalysis::full_reps() const {
 
 Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
-  SetWork work{input, {}, {}, budget_for(input.body), {}, {}, {}, {}, {}, 0.0, {}, {}, {}, {}};
+  SetWork work = work_on(input);
   prepare(work);
   work.notes = stuck_straps(input.straps);
   for (std::string& note : find_shifts(work.straps, work.t, input.parts, work.budget)) {

@@ -8,6 +8,8 @@
 #include "strapline/dsp/joint_angles.hpp"
 #include "strapline/dsp/rotation.hpp"
 
+#include "square.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -15,8 +17,6 @@ using Eigen::Index;
 using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
-
-double square(double x) { return x * x; }
 
 /// What of a segment's standing is uncertain, rad, about its own X and Z.
 struct Plumb {

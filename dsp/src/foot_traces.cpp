@@ -5,6 +5,7 @@
 
 #include "strapline/dsp/joint_angles.hpp"
 
+#include "square.hpp"
 #include "stance.hpp"
 
 namespace strapline::dsp {
@@ -13,8 +14,6 @@ namespace {
 using Eigen::Index;
 using Eigen::Quaterniond;
 using Eigen::Vector3d;
-
-double square(double x) { return x * x; }
 
 /// One aligned strap of the ankle's two.
 struct End {

@@ -13,12 +13,6 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-SetWork work_on(const SetInput& input, VectorXd t, std::vector<PreparedStrap> straps) {
-  return {
-      input, {}, {}, budget_for(input.body), std::move(t), std::move(straps), {}, {}, {}, 0.0, {},
-      {},    {}, {}};
-}
-
 /// The lower decile within the interval, of values on the grid.
 double lower_decile(const std::vector<double>& value, const LiveGrid& grid,
                     const Interval& within) {
@@ -34,21 +28,8 @@ double lower_decile(const std::vector<double>& value, const LiveGrid& grid,
 }  // namespace
 
 bool carries_range(Segment segment, RangeAngle angle) {
-  switch (angle) {
-    case RangeAngle::thigh_depth:
-    case RangeAngle::working_thigh_depth:
-      return segment == Segment::thigh;
-    case RangeAngle::knee_flexion:
-      return segment == Segment::thigh || segment == Segment::shank;
-    case RangeAngle::hip_flexion:
-      return segment == Segment::pelvis || segment == Segment::thigh;
-    case RangeAngle::elbow_flexion:
-    case RangeAngle::elbow_extension:
-      return segment == Segment::upper_arm || segment == Segment::forearm;
-    case RangeAngle::strongest_turn:
-      break;
-  }
-  return false;
+  const std::vector<Segment> segments = range_segments(angle);
+  return std::find(segments.begin(), segments.end(), segment) != segments.end();
 }
 
 LiveRange::LiveRange(const std::vector<Placement>& straps, const MovementSpec& movement) {

@@ -58,6 +58,17 @@ InertialSeries LiveRepetitions::Readings::from(double from_s) const {
   return out;
 }
 
+/// What the straps have read since `from_s`; a strap that was not heard of is left out.
+SetInput LiveRepetitions::input_from(double from_s) const {
+  SetInput input;
+  input.movement = movement_;
+  for (std::size_t k = 0; k < placements_.size(); ++k) {
+    InertialSeries data = readings_[k].from(from_s);
+    if (data.size() >= 2) input.straps.push_back({placements_[k], std::move(data), {}, {}});
+  }
+  return input;
+}
+
 void LiveRepetitions::look(const LiveGrid& grid, const std::vector<LiveMotion>& motions, Index end,
                            bool over) {
   if (end < 2) return;
@@ -66,30 +77,28 @@ void LiveRepetitions::look(const LiveGrid& grid, const std::vector<LiveMotion>& 
   next_look_s_ = now_s + kLookEvery;
   const double from_s = std::max(from_s_, now_s - kWindow);
   const Index first = std::clamp<Index>(grid.at(from_s), 0, end - 2);
-  SetInput input;
-  input.movement = movement_;
-  std::vector<PreparedStrap> straps;
-  for (std::size_t k = 0; k < placements_.size(); ++k) {
-    StrapSeries series{placements_[k], readings_[k].from(from_s), {}, {}};
-    if (series.data.size() < 2) continue;  // not heard of in the window
-    input.straps.push_back(std::move(series));
-    PreparedStrap strap;
-    strap.placement = placements_[k];
-    strap.motion = motions[k].stretch(first, end);
-    straps.push_back(std::move(strap));
+  const SetInput input = input_from(from_s);
+  if (input.straps.empty()) return;
+  std::vector<PreparedStrap> straps(input.straps.size());
+  for (std::size_t k = 0; k < straps.size(); ++k) {
+    straps[k].placement = input.straps[k].placement;
+    const auto strap = std::find(placements_.begin(), placements_.end(), straps[k].placement);
+    straps[k].motion =
+        motions[static_cast<std::size_t>(strap - placements_.begin())].stretch(first, end);
   }
-  if (straps.empty()) return;
-  SetWork work{
-      input, {}, {}, {}, grid.t().segment(first, end - first), std::move(straps), {}, {}, {}, 0.0,
-      {},    {}, {}, {}};
+  SetWork work = work_on(input, grid.t().segment(first, end - first), std::move(straps));
   work.parts.set = {work.t[0], work.t[work.t.size() - 1]};
   work.segmentation.least_range = movement_.least_range;
   find_range_angle(work);
   if (work.repetitions.empty() && !over) return;
   segment_repetitions(work);
-  const double cut_s = from_s > from_s_ ? from_s + kLongestRep : from_s;
+  tell(work.excursions, from_s > from_s_ ? from_s + kLongestRep : from_s, now_s, over);
+}
+
+void LiveRepetitions::tell(const std::vector<Excursion>& excursions, double cut_s, double now_s,
+                           bool over) {
   std::vector<LiveRep> reps;
-  for (const Excursion& e : work.excursions) {
+  for (const Excursion& e : excursions) {
     if (e.end.time_s >= cut_s) reps.push_back(live_rep(e));
   }
   told_.replace(reps, {cut_s, over ? now_s : settled_until(reps, now_s)});

@@ -43,6 +43,10 @@ class LiveRepetitions {
     [[nodiscard]] InertialSeries from(double from_s) const;
   };
 
+  [[nodiscard]] SetInput input_from(double from_s) const;
+  /// `cut_s`: what ended before is settled.
+  void tell(const std::vector<Excursion>& excursions, double cut_s, double now_s, bool over);
+
   MovementSpec movement_;
   std::vector<Placement> placements_;
   std::vector<Readings> readings_;

@@ -15,6 +15,7 @@
 #include "foot_traces.hpp"
 #include "leg_alignment.hpp"
 #include "segment_view.hpp"
+#include "square.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -64,18 +65,18 @@ struct Toes {
 double turn_u(const Views& v, Index i, const Toes& toes = {}) {
   const Vector3d y_world = toes.out * v[1].up_axis(i);
   const Vector3d y = v[0].q(i).conjugate() * y_world;
-  const double size = std::max(0.01, squared(y.x()) + squared(y.y()));
+  const double size = std::max(0.01, square(y.x()) + square(y.y()));
   const Vector3d g = y_world.cross(v[0].q(i) * Vector3d(y.y() / size, -y.x() / size, 0.0));
-  double variance = squared(g.y() * toes.sd);
+  double variance = square(g.y() * toes.sd);
   for (const SegmentView& view : v) {
     const double facing = g.dot(view.up_axis(i) - world_up());
     // How it stood is fixed in the segment, wherever that points by now.
-    const double stood = squared(g.dot(view.q(i) * Vector3d::UnitX())) +
-                         squared(g.dot(view.q(i) * Vector3d::UnitZ()));
+    const double stood =
+        square(g.dot(view.q(i) * Vector3d::UnitX())) + square(g.dot(view.q(i) * Vector3d::UnitZ()));
     variance += stood * (view.tilt_variance(i) - view.moving_variance(i)) +
-                (squared(g.x()) + squared(g.z())) * view.moving_variance(i) +
-                squared(g.y()) * view.heading_variance(i) +
-                squared(facing) * view.own_facing_variance();
+                (square(g.x()) + square(g.z())) * view.moving_variance(i) +
+                square(g.y()) * view.heading_variance(i) +
+                square(facing) * view.own_facing_variance();
   }
   return std::sqrt(variance);
 }
@@ -116,9 +117,9 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
                       const double heading = v[0].toe_line_variance() + v[0].heading_variance(i);
                       // What tilts the shank's hinge turns the toe line as well: where the knee is
                       // as far forwards as in the bends, both cancel.
-                      const double slant = squared(1.0 - v[0].toe_line_per_across() * y.x());
+                      const double slant = square(1.0 - v[0].toe_line_per_across() * y.x());
                       const double turn = v[0].moving_variance(i) + slant * v[0].slant_variance() +
-                                          squared(y.x()) * heading;
+                                          square(y.x()) * heading;
                       return Sample{shank.value * lateral,
                                     std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
                     });
@@ -128,8 +129,8 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
 /// LegHinge::covariance. An axis that points too high tilts its segment's Y the other way; a thigh
 /// that leans forwards carries a wrong heading sideways.
 Vector3d hinge_gradient(const Vector3d& thigh, const Vector3d& shank) {
-  const double a = thigh.y() / (squared(thigh.y()) + squared(thigh.z()));
-  const double b = shank.y() / (squared(shank.y()) + squared(shank.z()));
+  const double a = thigh.y() / (square(thigh.y()) + square(thigh.z()));
+  const double b = shank.y() / (square(shank.y()) + square(shank.z()));
   return {-a, b, a * thigh.x()};
 }
 
@@ -141,16 +142,16 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
         double toe_line_share = 0.0;  // the leg leans forwards below the knee and back above it
         for (const SegmentView& view : v) {
           const Vector3d y = view.up_axis(i);
-          const double size = squared(y.y()) + squared(y.z());
+          const double size = square(y.y()) + square(y.z());
           const bool hinged = view.hinge_covariance() != nullptr;
           const double across =
               view.moving_variance(i) + (hinged ? 0.0 : view.slant_variance()) +
-              squared(y.x()) * (hinged ? view.turned_variance(i) : view.heading_variance(i));
-          const double foreshortening = squared(y.x() * y.z() / size) * view.tilt_variance(i);
+              square(y.x()) * (hinged ? view.turned_variance(i) : view.heading_variance(i));
+          const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
           variance += across / size + foreshortening;
           toe_line_share = y.x() * y.y() / size - toe_line_share;
         }
-        variance += squared(toe_line_share) * v[1].toe_line_variance();
+        variance += square(toe_line_share) * v[1].toe_line_variance();
         if (const Eigen::Matrix3d* hinge = v[0].hinge_covariance()) {
           const Vector3d g = hinge_gradient(v[0].up_axis(i), v[1].up_axis(i)) -
                              v[1].toe_line_per_across() * toe_line_share * Vector3d::UnitY();
@@ -168,9 +169,9 @@ MeasureTrace knee_travel(const TraceSource& source, Side side) {
   return make_trace("knee_travel", side, Unit::metre, source, {{Segment::shank, side}},
                     [=](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
-                      const double tilt = squared(shank.value * y.y()) * v[0].tilt_variance(i);
+                      const double tilt = square(shank.value * y.y()) * v[0].tilt_variance(i);
                       return Sample{shank.value * y.x() - toe.value,
-                                    std::sqrt(tilt + squared(shank.u * y.x()) + squared(toe.u))};
+                                    std::sqrt(tilt + square(shank.u * y.x()) + square(toe.u))};
                     });
 }
 
@@ -186,7 +187,7 @@ MeasureTrace trunk_side_lean(const TraceSource& source, Side) {
                     {trunk_placement(source)}, [](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
                       const double across =
-                          v[0].tilt_variance(i) + squared(y.x()) * v[0].facing_variance(i);
+                          v[0].tilt_variance(i) + square(y.x()) * v[0].facing_variance(i);
                       return Sample{side_lean(v[0].q(i)),
                                     std::sqrt(across) / std::max(0.2, std::hypot(y.y(), y.z()))};
                     });

@@ -5,6 +5,8 @@
 
 #include "strapline/dsp/rotation.hpp"
 
+#include "square.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -17,8 +19,6 @@ constexpr double kStartVelocitySd = 0.5;    // m/s
 constexpr double kGyrRestFloor = 3.0e-4;    // rad/s: a part's bias instability within one window
 constexpr double kUntrustedRateSd = 3.0;    // rad/s: what may have gone unseen in a gap
 constexpr double kUntrustedForceSd = 10.0;  // m/s²
-
-double square(double x) { return x * x; }
 
 void set_block_variance(ErrorMatrix& p, int at, double sd) {
   p.diagonal().segment<3>(at).setConstant(square(sd));

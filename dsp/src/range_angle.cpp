@@ -146,6 +146,24 @@ void turn_range_angle(SetWork& work) {
 
 }  // namespace
 
+std::vector<Segment> range_segments(RangeAngle angle) {
+  switch (angle) {
+    case RangeAngle::thigh_depth:
+    case RangeAngle::working_thigh_depth:
+      return {Segment::thigh};
+    case RangeAngle::knee_flexion:
+      return {Segment::thigh, Segment::shank};
+    case RangeAngle::hip_flexion:
+      return {Segment::pelvis, Segment::thigh};
+    case RangeAngle::elbow_flexion:
+    case RangeAngle::elbow_extension:
+      return {Segment::upper_arm, Segment::forearm};
+    case RangeAngle::strongest_turn:
+      break;
+  }
+  return {};
+}
+
 void align_for_range(SetWork& work) {
   if (of_the_arms(work)) {
     align_arms(work.straps, work.t, work.parts, {}, work.budget);

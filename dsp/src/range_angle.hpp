@@ -4,6 +4,10 @@
 
 namespace strapline::dsp {
 
+/// The segments of one side between which a range angle opens; of a thigh's swing the thigh alone.
+/// Empty where the movement has no such angle.
+[[nodiscard]] std::vector<Segment> range_segments(RangeAngle angle);
+
 /// Aligns the straps and finds the angle whose excursions are the reps: the movement's own, or,
 /// where the straps worn do not show it, the turn of the strap that repeats most.
 void find_range_angle(SetWork& work);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "range_angle.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -53,24 +55,6 @@ double any_variance(const SetWork& work, const Ends& ends) {
 }
 
 }  // namespace
-
-std::vector<Segment> range_segments(RangeAngle angle) {
-  switch (angle) {
-    case RangeAngle::thigh_depth:
-    case RangeAngle::working_thigh_depth:
-      return {Segment::thigh};
-    case RangeAngle::knee_flexion:
-      return {Segment::thigh, Segment::shank};
-    case RangeAngle::hip_flexion:
-      return {Segment::pelvis, Segment::thigh};
-    case RangeAngle::elbow_flexion:
-    case RangeAngle::elbow_extension:
-      return {Segment::upper_arm, Segment::forearm};
-    case RangeAngle::strongest_turn:
-      break;
-  }
-  return {};
-}
 
 std::vector<double> range_uncertainty(const SetWork& work, const VectorXd& depth_share) {
   const bool own_angle = !work.range_trace.starts_with("turn_");

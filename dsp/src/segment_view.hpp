@@ -1,17 +1,14 @@
 #pragma once
 
-#include <cmath>
-
 #include <Eigen/Core>
 #include <Eigen/Geometry>
 
 #include "strapline/dsp/rotation.hpp"
 
 #include "measure_traces.hpp"
+#include "square.hpp"
 
 namespace strapline::dsp {
-
-[[nodiscard]] inline double squared(double x) { return x * x; }
 
 /// One aligned strap seen sample by sample, with the errors that its segment carries.
 class SegmentView {
@@ -27,24 +24,23 @@ class SegmentView {
   /// Variance, rad², of the strap's turn against the bone about one axis.
   double tissue_variance(Eigen::Index i) const {
     const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
-    return squared(tissue * source_.depth_share[i]) / 3.0;
+    return square(tissue * source_.depth_share[i]) / 3.0;
   }
   /// Variance, rad², of the segment's tilt about one axis: sensor and soft tissue.
   double moving_variance(Eigen::Index i) const {
-    return tilt_variance_since_still(strap_, i) + tissue_variance(i) + squared(strap_.shift_u);
+    return tilt_variance_since_still(strap_, i) + tissue_variance(i) + square(strap_.shift_u);
   }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Eigen::Index i) const {
-    return moving_variance(i) + squared(source_.budget.standing) +
-           squared(strap_.alignment->lean_u);
+    return moving_variance(i) + square(source_.budget.standing) + square(strap_.alignment->lean_u);
   }
 
   /// Variance, rad², across the leg of how it stood: what the joint's hinge tells where it is
   /// known.
   double slant_variance() const {
     const ErrorBudget& b = source_.budget;
-    return strap_.alignment->by_hinge ? squared(strap_.alignment->across_u)
-                                      : squared(b.standing) + squared(b.stance_slant);
+    return strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
+                                      : square(b.standing) + square(b.stance_slant);
   }
 
   /// What the knee's hinge leaves uncertain of a leg, as LegHinge::covariance; null without it.
@@ -62,23 +58,22 @@ class SegmentView {
         source_.aligned_by_set ? source_.budget.toe_line_from_set : source_.budget.toe_line;
     const SegmentAlignment& a = *strap_.alignment;
     const double seen = a.by_hinge ? a.toe_line_u : a.axis_u;
-    return squared(toe) + squared(seen);
+    return square(toe) + square(seen);
   }
   /// Variance, rad², of the segment's own heading since the alignment.
   double turned_variance(Eigen::Index i) const {
     const double stance = strap_.stance_u.size() == 0 ? 0.0 : strap_.stance_u[i];
-    return squared(strap_.heading_u) + squared(strap_.twist_u) + squared(stance) +
-           tissue_variance(i);
+    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance) + tissue_variance(i);
   }
   /// Same, with what the hinge leaves uncertain of it.
   double heading_variance(Eigen::Index i) const {
-    return turned_variance(i) + squared(strap_.alignment->hinge_heading_u);
+    return turned_variance(i) + square(strap_.alignment->hinge_heading_u);
   }
 
   /// Variance, rad², of the trunk's own facing against the person's; of a limb none.
   double own_facing_variance() const {
     if (strap_.placement.side != Side::middle) return 0.0;
-    return squared(source_.budget.trunk_facing) + squared(strap_.alignment->axis_u);
+    return square(source_.budget.trunk_facing) + square(strap_.alignment->axis_u);
   }
   double facing_variance(Eigen::Index i) const {
     return own_facing_variance() + heading_variance(i);

@@ -36,6 +36,14 @@ struct SetWork {
   std::vector<std::string> notes;
 };
 
+/// A set at the beginning of its way.
+[[nodiscard]] inline SetWork work_on(const SetInput& input, Eigen::VectorXd t = {},
+                                     std::vector<PreparedStrap> straps = {}) {
+  return {
+      input, {}, {}, budget_for(input.body), std::move(t), std::move(straps), {}, {}, {}, 0.0, {},
+      {},    {}, {}};
+}
+
 [[nodiscard]] inline bool of_the_arms(const SetWork& work) {
   return work.input.movement.range_angle == RangeAngle::elbow_flexion ||
          work.input.movement.range_angle == RangeAngle::elbow_extension;

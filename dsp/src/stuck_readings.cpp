@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "strapline/dsp/calibration.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -12,10 +14,9 @@ constexpr double kStuckFor = 0.1;     // s
 constexpr int kStuckReadings = 5;     // at the least, of slow parts
 constexpr double kTurns = 0.05;       // rad/s: gravity turns by 0.05 m/s² in the time
 constexpr double kAccelerates = 1.0;  // m/s² off gravity's: more than any offset
-constexpr double kGravity = 9.81;
 
 bool moves(const Vector3d& gyr, const Vector3d& acc) {
-  return gyr.norm() > kTurns || std::abs(acc.norm() - kGravity) > kAccelerates;
+  return gyr.norm() > kTurns || std::abs(acc.norm() - kStandardGravity) > kAccelerates;
 }
 
 /// Keeps what `kept` lists, in order.

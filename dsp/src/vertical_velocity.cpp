@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "strapline/dsp/calibration.hpp"
 #include "strapline/dsp/rotation.hpp"
 #include "strapline/dsp/time_grid.hpp"
 
@@ -14,7 +15,6 @@ using Eigen::Index;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-constexpr double kGravity = 9.80665;  // m/s²
 constexpr double kLongestRest = 0.3;  // s of a hold that still shows the strap at rest
 
 /// m/s, 1 sigma: how fast a strap still moves where the range angle stands still. A standing body
@@ -47,7 +47,7 @@ Accelerations vertical_acceleration(const InertialSeries& series, const Prepared
         std::clamp((t[i] - series.t[left]) / (series.t[right] - series.t[left]), 0.0, 1.0);
     const Vector3d force = (1.0 - part) * series.acc.col(left) + part * series.acc.col(right);
     const auto& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
-    up(0, i) = world_up().dot(q * force) - kGravity;
+    up(0, i) = world_up().dot(q * force) - kStandardGravity;
     up.col(i).tail<3>() = q.conjugate() * world_up();
   }
   return up;
@@ -126,7 +126,7 @@ constexpr double kGainError = 0.01;
 /// An offset of the accelerometer is drift, which the rests take out, as long as the strap does not
 /// turn. `more`: m/s, what else is uncertain.
 MeasuredValue measured(const Velocity& v, const SensorErrors& errors, double more) {
-  const double offset = std::hypot(errors.acc_bias_sd, kGainError * kGravity);
+  const double offset = std::hypot(errors.acc_bias_sd, kGainError * kStandardGravity);
   const double u = std::hypot(offset * v.per_offset, kRestVelocity * v.per_rest, more);
   return {v.value, u, Unit::metre_per_second};
 }

@@ -18,13 +18,17 @@ namespace synthetic = recordings::synthetic;
 using dsp::Segment;
 using dsp::Side;
 
-StudyResult study_of(const std::string& movement, int sets) {
+StudyOptions options_for(const std::string& movement, int sets) {
   StudyOptions options;
   options.movement = movement;
   options.sets = sets;
   options.seed = 7000;
   options.max_tilt = synthetic::deg(20.0);
-  return run_synthetic_study(options);
+  return options;
+}
+
+StudyResult study_of(const std::string& movement, int sets) {
+  return run_synthetic_study(options_for(movement, sets));
 }
 
 void expect_within(const StudyResult& study, const std::string& measure, double rmse) {
@@ -66,11 +70,7 @@ dsp::SetInput push_up_input(std::uint64_t seed, const synthetic::StrapSetup& set
 
 /// Clients who stand plumb and align as told; what is drawn is stated.
 StudyResult plumb_push_ups(double soft_tissue) {
-  StudyOptions options;
-  options.movement = "push_up";
-  options.sets = 30;
-  options.seed = 7000;
-  options.max_tilt = synthetic::deg(20.0);
+  StudyOptions options = options_for("push_up", 30);
   options.spread = {0.0, 0.0};
   options.soft_tissue = soft_tissue;
   return run_synthetic_study(options);
