@@ -34,7 +34,7 @@ void move_columns(const EpochTransition& phi, Matrix<double, Rows, kSize>& x) {
   const Three middle = 0.5 * (turned + x.template leftCols<3>());
   const Three before = x.template middleCols<3>(kVelocity);
   Three after;
-  const Matrix3d by_force = phi.duration * phi.world_from_sensor;
+  const Matrix3d& by_force = phi.frame_time;
   for (int r = 0; r < 3; ++r) {
     after.col(r) = before.col(r) - phi.force(r, 0) * middle.col(0) -
                    phi.force(r, 1) * middle.col(1) - phi.force(r, 2) * middle.col(2) -
@@ -55,7 +55,7 @@ void pull_back_columns(const EpochTransition& phi, Matrix<double, Rows, kSize>& 
   const Three half_position = (0.5 * phi.duration) * x.template middleCols<3>(kPosition);
   const Three after = x.template middleCols<3>(kVelocity) + half_position;
   Three middle;
-  const Matrix3d by_force = phi.duration * phi.world_from_sensor;
+  const Matrix3d& by_force = phi.frame_time;
   for (int k = 0; k < 3; ++k) {
     middle.col(k) = -phi.force(0, k) * after.col(0) - phi.force(1, k) * after.col(1) -
                     phi.force(2, k) * after.col(2);
@@ -119,17 +119,17 @@ BlockUpdate BlockUpdate::take(int at, const Vector3d& observed, double variance,
   innovation_covariance.diagonal().array() += variance;
   update.information = innovation_covariance.inverse();
   update.innovation = observed - correction.segment<3>(at);
-  update.gain.noalias() = seen * update.information;
-  correction.noalias() += update.gain * update.innovation;
+  update.gain = seen.lazyProduct(update.information);
+  correction += update.gain.lazyProduct(update.innovation);
   // P − K·Hᵀ·P as a square, which rounding leaves symmetric: S⁻¹ = L·Lᵀ, w = P·Hᵀ·L.
   const Matrix3d root = update.information.llt().matrixL();
-  const Matrix<double, kSize, 3> w = seen * root;
+  const Matrix<double, kSize, 3> w = seen.lazyProduct(root);
   subtract_square<kSize>(p.data(), w.data());
   return update;
 }
 
 void BlockUpdate::pull_back(ErrorVector& lambda) const {
-  const Vector3d through = gain.transpose() * lambda + information * innovation;
+  const Vector3d through = gain.transpose().lazyProduct(lambda) + information * innovation;
   lambda.segment<3>(at) -= through;
 }
 
@@ -138,7 +138,7 @@ void BlockUpdate::pull_back(ErrorMatrix& lambda) const {
   for (int j = 0; j < kSize; ++j) {
     for (int r = 0; r < 3; ++r) through.col(r) += gain(j, r) * lambda.col(j);
   }
-  const Matrix3d both = gain.transpose() * through + information;
+  const Matrix3d both = gain.transpose().lazyProduct(through) + information;
   lambda.middleCols<3>(at) -= through;
   lambda.middleRows<3>(at) -= through.transpose();
   lambda.block<3, 3>(at, at) += both;

@@ -57,29 +57,21 @@ ErrorVector process_variance(const OrientationParams& params, const EpochReading
   return q;
 }
 
-/// Half of the way from one orientation to another that is less than half a turn away.
-Quaterniond midway(const Quaterniond& a, const Quaterniond& b) {
-  Quaterniond sum;
-  sum.coeffs() =
-      a.dot(b) < 0.0 ? (a.coeffs() - b.coeffs()).eval() : (a.coeffs() + b.coeffs()).eval();
-  return sum.normalized();
-}
-
-/// How the error moves over one epoch; `q0` is the orientation at its start.
-EpochTransition transition_of(const Quaterniond& q0, const EpochReadings& epoch, double leak) {
+/// How the error moves over one epoch.
+EpochTransition transition_of(const EpochReadings& epoch, double leak) {
   EpochTransition phi;
   phi.duration = epoch.duration;
   phi.leak = leak;
   phi.force = skew(epoch.velocity_gain);
-  phi.world_from_sensor = midway(q0, epoch.world_from_now).toRotationMatrix();
-  phi.turn_by_gyr.leftCols<3>() = -epoch.duration * phi.world_from_sensor;
+  phi.frame_time = epoch.frame_time;
+  phi.turn_by_gyr.leftCols<3>() = -epoch.frame_time;
   phi.turn_by_gyr.rightCols<9>() = -epoch.gain_turn;
   return phi;
 }
 
-double spread(const Vector3d& sum, const Vector3d& squares, int count) {
-  const Vector3d mean = sum / count;
-  return std::sqrt(std::max(0.0, (squares / count - mean.cwiseProduct(mean)).maxCoeff()));
+/// Over all three axes together: how the sensor is turned in its housing must not matter.
+double spread(const Vector3d& sum, double squares, int count) {
+  return std::sqrt(std::max(0.0, squares / count - (sum / count).squaredNorm()));
 }
 
 /// What sway adds to the mean rate of the n-th window of a rest. Sway comes back: over n windows
@@ -100,7 +92,7 @@ OrientationParams params_for(const SensorErrors& errors, OrientationParams param
 void OrientationFilter::start_at(const MotionState& motion, double tilt_sd) {
   state_ = State{};
   state_.motion = motion;
-  state_.epoch.world_from_now = motion.q_world_from_sensor;
+  state_.epoch = EpochReadings::from(motion.q_world_from_sensor);
   state_.covariance = start_covariance(params_, tilt_sd);
   state_.started = true;
 }
@@ -111,47 +103,21 @@ bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& a
     motion.q_world_from_sensor = level(acc);
     start_at(motion, params_.start_tilt_sd);
   }
-  if (state_.rest.count == 0 && state_.epoch.duration == 0.0 && dt <= 0.0) {
-    state_.last_gyr = gyr;
-    state_.last_rate = state_.motion.true_rate(gyr);
-    state_.last_acc = acc;
-    return false;
+  const bool first = state_.rest.count == 0 && state_.epoch.duration == 0.0 && dt <= 0.0;
+  if (!first) {
+    state_.epoch.take(dt, state_.last, gyr, acc, state_.motion, trusted);
+    watch_rest(dt, gyr, acc, trusted);
   }
-  integrate(dt, gyr, acc, trusted);
-  watch_rest(dt, gyr, acc, trusted);
+  state_.last.gyr = gyr;
+  state_.last.acc = acc;
+  if (first) return false;
   if (state_.epoch.duration < params_.epoch_s * (1.0 - 1e-9)) return false;
   predict();
   hold_within_reach();
   if (state_.rest.duration >= params_.rest_window_s) close_rest_window();
   fold_in_correction();
-  state_.epoch = EpochReadings{};
-  state_.epoch.world_from_now = state_.motion.q_world_from_sensor;
+  state_.epoch = EpochReadings::from(state_.motion.q_world_from_sensor);
   return true;
-}
-
-void OrientationFilter::integrate(double dt, const Vector3d& gyr, const Vector3d& acc,
-                                  bool trusted) {
-  EpochReadings& epoch = state_.epoch;
-  const Vector3d rate0 = state_.last_rate;
-  const Vector3d rate1 = state_.motion.true_rate(gyr);
-  const Vector3d force = 0.5 * (state_.last_acc + acc) - state_.motion.acc_bias;
-  // Rate linear within the interval: the mean turn plus the coning term (Savage 1998, from memory).
-  const Vector3d mean_turn = 0.5 * dt * (rate0 + rate1);
-  const Vector3d turn = mean_turn + dt * dt / 12.0 * rate0.cross(rate1);
-  const Matrix3d world_from_now = epoch.world_from_now.toRotationMatrix();
-  // Two turns at a time, with the orientation between them: the midpoint rule at half the cost.
-  epoch.gain_pending += mean_turn;
-  epoch.gain_due = !epoch.gain_due;
-  if (!epoch.gain_due) epoch.take_gain_turn(world_from_now);
-  epoch.shock += (acc - state_.last_acc).squaredNorm() * dt * dt;
-  epoch.velocity_gain += world_from_now * (dt * (force + 0.5 * turn.cross(force)));
-  epoch.world_from_now = epoch.world_from_now * exp_small_rotation(turn);
-  epoch.duration += dt;
-  epoch.rate_square_time += rate1.squaredNorm() * dt;
-  if (!trusted) epoch.untrusted_s += dt;
-  state_.last_gyr = gyr;
-  state_.last_rate = rate1;
-  state_.last_acc = acc;
 }
 
 void OrientationFilter::watch_rest(double dt, const Vector3d& gyr, const Vector3d& acc,
@@ -160,32 +126,25 @@ void OrientationFilter::watch_rest(double dt, const Vector3d& gyr, const Vector3
   rest.duration += dt;
   ++rest.count;
   rest.gyr_sum += gyr;
-  rest.gyr_square += gyr.cwiseProduct(gyr);
+  rest.gyr_square += gyr.squaredNorm();
   rest.acc_sum += acc;
-  rest.acc_square += acc.cwiseProduct(acc);
-  if (!trusted) rest.acc_square.array() += 1e6;  // spoils the window
-}
-
-void EpochReadings::take_gain_turn(const Matrix3d& turn) {
-  for (int column = 0; column < 3; ++column) {
-    gain_turn.middleCols<3>(3 * column) += gain_pending[column] * turn;
-  }
-  gain_pending.setZero();
+  rest.acc_square += acc.squaredNorm();
+  if (!trusted) rest.acc_square += 1e6;  // spoils the window
 }
 
 void OrientationFilter::predict() {
-  if (state_.epoch.gain_due)
-    state_.epoch.take_gain_turn(state_.epoch.world_from_now.toRotationMatrix());
-  const EpochReadings& epoch = state_.epoch;
   MotionState& motion = state_.motion;
+  if (state_.epoch.block.count > 0) state_.epoch.close_block(motion);
+  const EpochReadings& epoch = state_.epoch;
   const double dt = epoch.duration;
   const double leak = std::exp(-dt / params_.reach_leak);
-  epoch_result_.transition = transition_of(motion.q_world_from_sensor, epoch, leak);
+  epoch_result_.transition = transition_of(epoch, leak);
 
-  const Vector3d gain = epoch.velocity_gain - motion.gravity * dt * world_up();
-  motion.position = leak * motion.position + dt * motion.velocity + 0.5 * dt * gain;
-  motion.velocity += gain;
-  motion.q_world_from_sensor = epoch.world_from_now.normalized();
+  const Vector3d fall = motion.gravity * dt * world_up();
+  motion.position =
+      leak * motion.position + dt * (motion.velocity - 0.5 * fall) + epoch.position_gain;
+  motion.velocity += epoch.velocity_gain - fall;
+  motion.q_world_from_sensor = epoch.world_from_block.normalized();
 
   epoch_result_.transition.propagate(state_.covariance);
   state_.covariance.diagonal() += process_variance(params_, epoch);
@@ -208,9 +167,11 @@ void OrientationFilter::close_rest_window() {
   const Vector3d left_over = rate - state_.motion.gyr_bias;
   const double allowed =
       params_.rest_rate_max + 2.0 * std::sqrt(state_.covariance(kGyrBias, kGyrBias));
-  state_.at_rest = gyr_spread < params_.rest_gyr_sd &&
-                   spread(rest.acc_sum, rest.acc_square, rest.count) < params_.rest_acc_sd &&
-                   left_over.norm() < allowed;
+  const bool quiet = gyr_spread < params_.rest_gyr_sd &&
+                     spread(rest.acc_sum, rest.acc_square, rest.count) < params_.rest_acc_sd &&
+                     left_over.norm() < allowed;
+  if (!quiet) state_.rest_acc.reset();
+  state_.at_rest = quiet && keeps_posture(rest.acc_sum / rest.count);
   state_.rest_windows = state_.at_rest ? state_.rest_windows + 1 : 0;
   if (!state_.at_rest) return;
   // A living body sways: the mean rate of a window is known no better than a part of its spread.
@@ -220,6 +181,15 @@ void OrientationFilter::close_rest_window() {
           square(gyr_sd) + sway_variance(params_.rest_sway, rest.duration, state_.rest_windows));
 }
 
+/// Whether gravity still comes from where it came from in the first quiet window. Where not, the
+/// strap turned slowly, and only the next window can say that this has stopped.
+bool OrientationFilter::keeps_posture(const Vector3d& mean_acc) {
+  const bool kept =
+      !state_.rest_acc || (mean_acc - *state_.rest_acc).norm() < params_.rest_acc_drift;
+  if (!state_.rest_acc || !kept) state_.rest_acc = mean_acc;
+  return kept;
+}
+
 void OrientationFilter::correct(int at, const Vector3d& observed, double variance) {
   epoch_result_.views[epoch_result_.view_count++] =
       BlockUpdate::take(at, observed, variance, correction_, state_.covariance);
@@ -227,14 +197,13 @@ void OrientationFilter::correct(int at, const Vector3d& observed, double varianc
 
 void OrientationFilter::fold_in_correction() {
   state_.motion = state_.motion.plus(correction_);
-  state_.last_rate = state_.motion.true_rate(state_.last_gyr);
   correction_.setZero();
 }
 
 Quaterniond OrientationFilter::orientation() const {
-  const Quaterniond& now = state_.epoch.world_from_now;
-  if (params_.reading_lag == 0.0) return now;
-  return now * exp_small_rotation(params_.reading_lag * state_.last_rate);
+  const Vector3d ahead = params_.reading_lag * (state_.last.gyr - state_.motion.gyr_bias);
+  const EpochReadings& epoch = state_.epoch;
+  return turned(epoch.world_from_block, epoch.block.rotation(state_.motion, ahead));
 }
 
 double OrientationFilter::tilt_u() const {

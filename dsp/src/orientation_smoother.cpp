@@ -47,7 +47,7 @@ bool feed(OrientationFilter& filter, const InertialSeries& series, Index i) {
 /// The record's motion moved by what came after it.
 MotionState corrected(const EpochRecord& record, const ErrorVector& lambda) {
   ErrorVector error = ErrorVector::Zero();
-  error.head<kSmoothed>().noalias() = -record.covariance.transpose() * lambda;
+  error.head<kSmoothed>() = -record.covariance.transpose().lazyProduct(lambda);
   return record.motion.plus(error);
 }
 
@@ -71,27 +71,28 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
   const Index last = to.last_sample;
   MotionState sensor = to.motion;  // its errors are what is wanted of it
   sensor.gyr_bias = 0.5 * (from.motion.gyr_bias + to.motion.gyr_bias);
-  Quaterniond q = from.motion.q_world_from_sensor;
   auto at = [&](Index i) -> Quaterniond& {
     return out.q_world_from_sensor[static_cast<std::size_t>(i)];
   };
-  at(first) = q;
+  Quaterniond q = from.motion.q_world_from_sensor;
+  Vector3d rate = sensor.true_rate(series.gyr.col(first));
+  at(first) = turned(q, params.reading_lag * rate);
   for (Index i = first + 1; i <= last; ++i) {
     const double dt = series.t[i] - series.t[i - 1];
-    const Vector3d r0 = sensor.true_rate(series.gyr.col(i - 1));
-    const Vector3d r1 = sensor.true_rate(series.gyr.col(i));
-    q = q * exp_small_rotation(0.5 * dt * (r0 + r1) + dt * dt / 12.0 * r0.cross(r1));
-    at(i) = q;
+    const Vector3d next = sensor.true_rate(series.gyr.col(i));
+    q = turned(q, (0.5 * dt) * (rate + next) + ((1.0 / 12.0) * dt * dt) * rate.cross(next));
+    rate = next;
+    at(i) = turned(q, params.reading_lag * rate);
   }
   const Vector3d gap = log_rotation(to.motion.q_world_from_sensor * q.conjugate());
   const double span = series.t[last] - series.t[first];
+  const double per_second = span > 0.0 ? 1.0 / span : 0.0;
   const double u0 = tilt_variance(from), u1 = tilt_variance(to);
   const double floor = params.tilt_floor * params.tilt_floor;
   const double h0 = from.covariance(1, 1), h1 = to.covariance(1, 1);
   for (Index i = first; i <= last; ++i) {
-    const double part = span > 0.0 ? (series.t[i] - series.t[first]) / span : 1.0;
-    const Vector3d ahead = params.reading_lag * sensor.true_rate(series.gyr.col(i));
-    at(i) = (exp_small_rotation(part * gap) * at(i) * exp_small_rotation(ahead)).normalized();
+    const double part = span > 0.0 ? (series.t[i] - series.t[first]) * per_second : 1.0;
+    at(i) = (exp_small_rotation(part * gap) * at(i)).normalized();
     out.tilt_u[i] = std::sqrt(floor + std::max(0.0, (1.0 - part) * u0 + part * u1));
     out.heading_u[i] = std::sqrt(std::max(0.0, (1.0 - part) * h0 + part * h1));
     out.at_rest[static_cast<std::size_t>(i)] = to.at_rest ? 1 : 0;
@@ -166,7 +167,7 @@ void OrientationSmoother::run_backward() {
     here.motion = corrected(here, lambda);
     const Eigen::Matrix<double, error_index::kSize, 3> theta = here.covariance.leftCols<3>();
     const auto seen = information.lazyProduct(theta).eval();
-    here.covariance.topLeftCorner<3, 3>() -= theta.transpose() * seen;
+    here.covariance.topLeftCorner<3, 3>() -= theta.transpose().lazyProduct(seen);
     if (k == 0) break;
     step_back(here, views_, lambda);
     step_back(here, views_, information);

@@ -31,7 +31,7 @@ EpochTransition some_transition(Draws& draw) {
   phi.duration = 0.125;
   phi.leak = 0.9;
   phi.force = skew(Vector3d(draw(), draw(), draw()));
-  phi.world_from_sensor = exp_rotation({draw(), draw(), draw()}).toRotationMatrix();
+  phi.frame_time = 0.125 * exp_rotation({draw(), draw(), draw()}).toRotationMatrix();
   for (double& x : phi.turn_by_gyr.reshaped()) x = draw();
   return phi;
 }

@@ -52,6 +52,16 @@ TEST(Orientation, RestShowsTheGyroscopesBias) {
   EXPECT_LT(worst_tilt_error(strap, series, 0.0), 0.5 * kDegree);
 }
 
+/// A minute of sitting down and getting up: under 5 °/s and without a shake, as steady as rest. The
+/// rate is not the gyroscope's bias, because gravity comes from elsewhere meanwhile.
+TEST(Orientation, WhatTurnsSlowlyIsNotTakenForABias) {
+  SwingingStrap strap = squatting_thigh();
+  strap.swing = [](double t) { return testing::bends(t, 4.0, 1, 60.0, 0.0, 90.0 * kDegree); };
+  const auto record = strap.record(70.0, 100.0);
+  EXPECT_LT(worst_tilt_error(strap, streaming_orientation(record), 3.0), 1.0 * kDegree);
+  EXPECT_LT(worst_tilt_error(strap, smoothed_orientation(record), 0.0), 0.5 * kDegree);
+}
+
 TEST(Orientation, TheStatedUncertaintyHoldsTheWorstErrorOfACleanSet) {
   const SwingingStrap strap = squatting_thigh();
   const auto series = smoothed_orientation(strap.record(40.0, 100.0));

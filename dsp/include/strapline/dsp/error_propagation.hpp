@@ -9,13 +9,13 @@ namespace strapline::dsp {
 /// How the error state moves over one epoch (Φ), kept as the few blocks that differ from the
 /// identity: a dense 25 × 25 product would cost four times as much.
 ///   θ' = θ + A·(δb_gyr, δgain)
-///   v' = v − F·(θ + θ')/2 − T·R·δb_acc − T·up·δg
+///   v' = v − F·(θ + θ')/2 − R·δb_acc − T·up·δg
 ///   p' = leak·p + T·(v + v')/2
 struct EpochTransition {
   double duration = 0.0;                            ///< T, s
   double leak = 1.0;                                ///< 1, how much of the position is remembered
   Eigen::Matrix3d force = Eigen::Matrix3d::Zero();  ///< F: skew of ∫ f dt, world, m/s
-  Eigen::Matrix3d world_from_sensor = Eigen::Matrix3d::Identity();  ///< R, amid the epoch
+  Eigen::Matrix3d frame_time = Eigen::Matrix3d::Zero();  ///< R: ∫ world from sensor dt, s
   Eigen::Matrix<double, 3, 12> turn_by_gyr = Eigen::Matrix<double, 3, 12>::Zero();  ///< A
 
   /// P ← Φ·P·Φᵀ; P symmetric.

@@ -2,10 +2,12 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 
 #include <Eigen/Core>
 #include <Eigen/Geometry>
 
+#include "strapline/dsp/epoch_readings.hpp"
 #include "strapline/dsp/error_propagation.hpp"
 #include "strapline/dsp/inertial_series.hpp"
 #include "strapline/dsp/motion_state.hpp"
@@ -15,7 +17,7 @@ namespace strapline::dsp {
 /// What is assumed of the sensor and of how a strapped-on sensor moves. Physical quantities, one
 /// set for every use.
 struct OrientationParams {
-  double epoch_s = 0.125;             ///< s, correction period; samples are integrated at full rate
+  double epoch_s = 0.2;               ///< s, correction period; samples are integrated at full rate
   double gyr_noise_density = 1.7e-4;  ///< rad/s/√Hz, white (about 0.01 °/s/√Hz)
   /// 1, constant error of each entry of the gyroscope's gain (scale and cross-axis), at the start.
   /// One figure for all nine: a sensor may sit in its housing any way round.
@@ -28,15 +30,18 @@ struct OrientationParams {
   double acc_noise_density = 0.05;    ///< m/s²/√Hz, white: vibration, and scale errors in motion
   double shock_share = 0.1;  ///< 1, of the change from sample to sample that integration may miss
   double acc_bias_sd = 0.1;  ///< m/s², at the start
-  double acc_bias_walk = 1.0e-4;   ///< m/s²/√s
-  double gravity_sd = 0.2;         ///< m/s², of the length that the accelerometer gives gravity
-  double reach_sd = 0.5;           ///< m, a strap stays within about this of its middle place…
-  double reach_time = 0.4;         ///< s, …where excursions last about this long
-  double reach_leak = 6.0;         ///< s, after which walking away is forgotten
-  double reach_walk = 0.1;         ///< m/√s, how the middle place itself wanders
-  double rest_window_s = 0.5;      ///< s, length over which rest is judged
-  double rest_gyr_sd = 0.035;      ///< rad/s, spread of the rate below which a window may be rest
-  double rest_acc_sd = 0.25;       ///< m/s², same for the specific force
+  double acc_bias_walk = 1.0e-4;  ///< m/s²/√s
+  double gravity_sd = 0.2;        ///< m/s², of the length that the accelerometer gives gravity
+  double reach_sd = 0.5;          ///< m, a strap stays within about this of its middle place…
+  double reach_time = 0.4;        ///< s, …where excursions last about this long
+  double reach_leak = 6.0;        ///< s, after which walking away is forgotten
+  double reach_walk = 0.1;        ///< m/√s, how the middle place itself wanders
+  double rest_window_s = 0.5;     ///< s, length over which rest is judged
+  double rest_gyr_sd = 0.035;     ///< rad/s, spread of the rate below which a window may be rest
+  double rest_acc_sd = 0.25;      ///< m/s², same for the specific force
+  /// m/s², of a window's mean force from that of the rest's first: three sigma of rest_sway at
+  /// both. What turns slowly looks like a gyroscope's bias, but then gravity comes from elsewhere.
+  double rest_acc_drift = 0.18;
   double rest_rate_max = 0.06;     ///< rad/s, mean rate less the known bias, at most
   double rest_velocity_sd = 0.02;  ///< m/s, of a strap at rest
   /// rad (0.25°), RMS: a person who stands still sways so far about any axis and comes back.
@@ -49,29 +54,12 @@ struct OrientationParams {
 [[nodiscard]] OrientationParams params_for(const SensorErrors& errors,
                                            OrientationParams params = {});
 
-/// Readings integrated over one epoch, in the strap's world; errors removed as known at its start.
-struct EpochReadings {
-  double duration = 0.0;                                               ///< s
-  Eigen::Quaterniond world_from_now = Eigen::Quaterniond::Identity();  ///< orientation by now
-  Eigen::Vector3d velocity_gain = Eigen::Vector3d::Zero();             ///< ∫ f dt, m/s
-  double rate_square_time = 0.0;                                       ///< ∫ |ω|² dt, rad²/s
-  /// ∫ world_from_now ⊗ ω dt: column block j is what a gain error of column j turns the epoch by.
-  Eigen::Matrix<double, 3, 9> gain_turn = Eigen::Matrix<double, 3, 9>::Zero();
-  Eigen::Vector3d gain_pending = Eigen::Vector3d::Zero();  ///< rad, turns not in gain_turn yet
-  bool gain_due = false;                                   ///< an odd number of them
-  double shock = 0.0;        ///< Σ |Δf|² dt², m²/s²: velocity that hides between samples
-  double untrusted_s = 0.0;  ///< s of the epoch within gaps or saturated stretches
-
-  /// Adds what is pending to gain_turn, with the orientation in the middle of it.
-  void take_gain_turn(const Eigen::Matrix3d& turn);
-};
-
 /// Sums over the window in which rest is judged.
 struct RestWindow {
   double duration = 0.0;  ///< s
   int count = 0;
-  Eigen::Vector3d gyr_sum = Eigen::Vector3d::Zero(), gyr_square = Eigen::Vector3d::Zero();
-  Eigen::Vector3d acc_sum = Eigen::Vector3d::Zero(), acc_square = Eigen::Vector3d::Zero();
+  Eigen::Vector3d gyr_sum = Eigen::Vector3d::Zero(), acc_sum = Eigen::Vector3d::Zero();
+  double gyr_square = 0.0, acc_square = 0.0;  ///< sums of squared lengths
 };
 
 /// The streaming estimator: strapdown integration at the sample rate, an error-state Kalman filter
@@ -87,12 +75,12 @@ class OrientationFilter {
     ErrorMatrix covariance = ErrorMatrix::Zero();
     EpochReadings epoch;
     RestWindow rest;
-    Eigen::Vector3d last_gyr = Eigen::Vector3d::Zero();   ///< rad/s, reading of the sample before
-    Eigen::Vector3d last_rate = Eigen::Vector3d::Zero();  ///< rad/s, the rate behind it
-    Eigen::Vector3d last_acc = Eigen::Vector3d::Zero();   ///< m/s², reading
+    Reading last;  ///< the sample before
     bool started = false;
     bool at_rest = false;
     int rest_windows = 0;  ///< at rest, one after the other
+    std::optional<Eigen::Vector3d>
+        rest_acc;  ///< m/s², mean of the first quiet window in this posture
   };
 
   /// What one closed epoch did; the smoother runs backwards over these.
@@ -127,9 +115,9 @@ class OrientationFilter {
   void start_at(const MotionState& motion, double tilt_sd);
 
  private:
-  void integrate(double dt, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc, bool trusted);
   void watch_rest(double dt, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc, bool trusted);
   void close_rest_window();
+  bool keeps_posture(const Eigen::Vector3d& mean_acc);
   void predict();
   void hold_within_reach();
   void correct(int at, const Eigen::Vector3d& observed, double variance);

@@ -1,0 +1,63 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <Eigen/Geometry>
+
+#include "strapline/dsp/motion_state.hpp"
+
+namespace strapline::dsp {
+
+/// One reading of a strap, sensor frame.
+struct Reading {
+  Eigen::Vector3d gyr = Eigen::Vector3d::Zero();  ///< rad/s
+  Eigen::Vector3d acc = Eigen::Vector3d::Zero();  ///< m/s², specific force
+};
+
+/// A few samples integrated in the sensor's frame as it was at their beginning: what turns little
+/// needs no quaternion of its own at each sample (two-speed strapdown integration after Savage
+/// 1998, from memory).
+struct TurnBlock {
+  double duration = 0.0;                               ///< s
+  int count = 0;                                       ///< samples
+  Eigen::Vector3d turn = Eigen::Vector3d::Zero();      ///< ∫ ω dt, rad; gain error not removed
+  Eigen::Vector3d coning = Eigen::Vector3d::Zero();    ///< rad, what turns in sequence add
+  Eigen::Vector3d velocity = Eigen::Vector3d::Zero();  ///< ∫ f dt, m/s
+
+  /// Adds the interval of `dt` s between two readings, rate and force linear within it.
+  void take(double dt, const Reading& before, const Eigen::Vector3d& gyr,
+            const Eigen::Vector3d& acc, const MotionState& sensor);
+  /// True where the block is long enough, or has turned as far as its series hold.
+  [[nodiscard]] bool full() const;
+  /// The whole turn as a rotation vector, rad, with `more` (rad, gain error not removed) at its
+  /// end.
+  [[nodiscard]] Eigen::Vector3d rotation(const MotionState& sensor,
+                                         const Eigen::Vector3d& more) const {
+    const Eigen::Vector3d seen = turn + more;
+    return seen - sensor.gyr_gain * seen + coning;
+  }
+};
+
+/// Readings integrated over one epoch, in the strap's world; errors removed as known at its start.
+/// All but `duration`, `shock` and what is within `block` ends where the block begins.
+struct EpochReadings {
+  double duration = 0.0;                                                 ///< s
+  Eigen::Quaterniond world_from_block = Eigen::Quaterniond::Identity();  ///< where it begins…
+  Eigen::Matrix3d block_frame = Eigen::Matrix3d::Identity();             ///< …and as a matrix
+  Eigen::Vector3d velocity_gain = Eigen::Vector3d::Zero();               ///< ∫ f dt, m/s
+  Eigen::Vector3d position_gain = Eigen::Vector3d::Zero();               ///< ∫∫ f dt dt, m
+  Eigen::Matrix3d frame_time = Eigen::Matrix3d::Zero();                  ///< ∫ R dt, s
+  /// ∫ R ⊗ ω dt: column block j is what a gain error of column j turns the epoch by, rad.
+  Eigen::Matrix<double, 3, 9> gain_turn = Eigen::Matrix<double, 3, 9>::Zero();
+  double rate_square_time = 0.0;  ///< ∫ |ω|² dt, rad²/s
+  double shock = 0.0;             ///< Σ |Δf|² dt², m²/s²: velocity that hides between samples
+  double untrusted_s = 0.0;       ///< s of the epoch within gaps or saturated stretches
+  TurnBlock block;                ///< open
+
+  /// An epoch that begins in this orientation.
+  static EpochReadings from(const Eigen::Quaterniond& world_from_sensor);
+  void take(double dt, const Reading& before, const Eigen::Vector3d& gyr,
+            const Eigen::Vector3d& acc, const MotionState& sensor, bool trusted);
+  void close_block(const MotionState& sensor);
+};
+
+}  // namespace strapline::dsp
