@@ -1,5 +1,7 @@
 #include "set_options.hpp"
 
+#include "option_range.hpp"
+
 namespace strapline::cli {
 namespace {
 
@@ -104,7 +106,7 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
         .add_option_function<double>(
             name, [&turn](double degrees) { turn = degrees * kRadiansPerDegree; },
             std::string(what) + ", 1 sigma, degrees")
-        ->check(CLI::Range(0.0, kMostDegrees))
+        ->check(between(0.0, kMostDegrees))
         ->type_name("DEG");
   };
   add_turn(

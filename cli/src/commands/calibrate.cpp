@@ -13,6 +13,7 @@
 #include "../live/keep_recording.hpp"
 #include "../live/recorder.hpp"
 #include "../live/session_recording.hpp"
+#include "../option_range.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -174,7 +175,7 @@ void add_source_options(CLI::App& command, Options& options) {
   command.add_option("--recording", options.recording, "With --strap: where its recording goes")
       ->type_name("OUT.h5");
   command.add_option("--speed", options.speed, "How much faster than life a virtual strap plays")
-      ->check(CLI::Range(0.1, 1000.0));
+      ->check(between(0.1, 1000.0));
   command.add_flag("--list", options.list, "List the calibrations that are kept");
 }
 
@@ -187,17 +188,17 @@ void add_calibrate(CLI::App& app, Run& run) {
   auto* gravity = command
                       ->add_option("--gravity", options->gravity,
                                    "Gravity at the desk, m/s2 (standard gravity: 9.80665)")
-                      ->check(CLI::Range(9.7, 9.9));
+                      ->check(between(9.7, 9.9));
   command
       ->add_option("--latitude", options->latitude,
                    "Take the WGS 84 normal gravity at this latitude, degrees")
-      ->check(CLI::Range(-90.0, 90.0))
+      ->check(between(-90.0, 90.0))
       ->excludes(gravity);
   command
       ->add_option("--turns", options->turns,
                    "The strap was turned so many times round about each axis, between still poses: "
                    "gives the gyroscope's scale")
-      ->check(CLI::Range(0, 20));
+      ->check(between(0, 20));
   command->add_option("--folder", options->folder, "Where calibrations are kept")
       ->type_name("FOLDER");
   command->add_flag("--dry-run", options->dry, "Print the calibration and keep nothing");

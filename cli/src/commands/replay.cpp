@@ -8,6 +8,7 @@
 
 #include "../command.hpp"
 #include "../live/replay_script.hpp"
+#include "../option_range.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -116,15 +117,15 @@ void add_replay(CLI::App& app, Run& run) {
   command
       ->add_option("--tcp", options->first_port,
                    "TCP ports of this machine from this one on, one per strap; 0: any free ones")
-      ->check(CLI::Range(0, 65535))
+      ->check(between(0, 65535))
       ->excludes(pty);
   command->add_option("--speed", options->speed, "How much faster than life; tell record the same")
-      ->check(CLI::Range(0.1, 1000.0))
+      ->check(between(0.1, 1000.0))
       ->capture_default_str();
   command->add_option("--drop", options->drop, "Share of batches that the links swallow, 0 to 1")
-      ->check(CLI::Range(0.0, 1.0));
+      ->check(between(0.0, 1.0));
   command->add_option("--corrupt", options->corrupt, "Share of bytes that the links change, 0 to 1")
-      ->check(CLI::Range(0.0, 1.0));
+      ->check(between(0.0, 1.0));
   command->add_option("--seed", options->seed, "Of what is dropped and changed")
       ->capture_default_str();
   command->add_flag("--json", options->json, "Print the addresses as one line of JSON");

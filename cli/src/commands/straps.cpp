@@ -10,6 +10,7 @@
 #include "../calibration_folder.hpp"
 #include "../command.hpp"
 #include "../live/strap_probe.hpp"
+#include "../option_range.hpp"
 
 namespace strapline::cli {
 namespace {
@@ -170,7 +171,7 @@ void add_straps(CLI::App& app, Run& run) {
   command->add_flag("--probe", options->probe,
                     "Ask every serial port whether a strap is there (writes a few bytes to each)");
   command->add_option("--timeout", options->timeout_s, "How long to wait for an answer, s")
-      ->check(CLI::Range(0.1, 60.0))
+      ->check(between(0.1, 60.0))
       ->capture_default_str();
   command->add_option("--calibrations", options->calibrations, "Where calibrations are kept")
       ->type_name("FOLDER");

@@ -9,6 +9,7 @@
 #include "strapline/recordings/validate.hpp"
 
 #include "../command.hpp"
+#include "../option_range.hpp"
 #include "../set_options.hpp"
 #include "../text_file.hpp"
 
@@ -204,7 +205,7 @@ void add_file_options(CLI::App& command, Options& options) {
   command
       .add_option("--truth-traces", options.traces_hz,
                   "Add the bones' angles over time, per second")
-      ->check(CLI::Range(0.0, 1000.0))
+      ->check(between(0.0, 1000.0))
       ->type_name("HZ");
   command.add_flag("--truth-orientation", options.orientations,
                    "Add every sample's true time and each strap's orientation");
@@ -229,17 +230,17 @@ void add_movement_options(CLI::App& command, Options& options) {
   command
       .add_option("--idle", options.idle_minutes,
                   "Instead of a set: so many minutes of walking, stairs, talking, strap handling")
-      ->check(CLI::Range(0.0, 60.0))
+      ->check(between(0.0, 60.0))
       ->type_name("MIN");
   command
       .add_option("--desk", options.desk_poses,
                   "Instead of a set: the straps lie on the desk in so many ways (see calibrate)")
-      ->check(CLI::Range(1, 100))
+      ->check(between(1, 100))
       ->type_name("POSES");
   command
       .add_option("--desk-turns", options.desk_turns,
                   "With --desk: then each is turned so many times round about each axis")
-      ->check(CLI::Range(0, 20))
+      ->check(between(0, 20))
       ->type_name("N");
   command.add_option("--reps", options.reps, "Reps [5]")->type_name("N");
   command
@@ -281,22 +282,22 @@ void add_strap_options(CLI::App& command, Options& options) {
       ->delimiter(',')
       ->type_name("A,B,…");
   command.add_option("--tilt", options.tilt, "Largest tilt of a strap on the limb, degrees [10]")
-      ->check(CLI::Range(0.0, 90.0))
+      ->check(between(0.0, 90.0))
       ->type_name("DEG");
   command.add_option("--twist", options.twist, "Largest twist about the limb, degrees [45]")
-      ->check(CLI::Range(0.0, 180.0))
+      ->check(between(0.0, 180.0))
       ->type_name("DEG");
   command
       .add_option("--soft-tissue", options.soft_tissue,
                   "Factor on the soft tissue's movement [1; 0: rigid]")
-      ->check(CLI::Range(0.0, 10.0))
+      ->check(between(0.0, 10.0))
       ->type_name("F");
   command
       .add_option("--part", options.part,
                   "Sensor part: ideal, precise_2021, common_2019 or low_cost_2012 [common_2019]")
       ->type_name("NAME");
   command.add_option("--rate", options.rate, "Samples per second [104]")
-      ->check(CLI::Range(20.0, 2000.0))
+      ->check(between(20.0, 2000.0))
       ->type_name("HZ");
 }
 

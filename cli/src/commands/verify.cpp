@@ -13,6 +13,7 @@
 
 #include "../change_study_table.hpp"
 #include "../command.hpp"
+#include "../option_range.hpp"
 #include "../reference/published_table.hpp"
 #include "../reference/rep_study.hpp"
 
@@ -294,13 +295,13 @@ void add_people_options(CLI::App& command, const std::shared_ptr<Options>& optio
   command
       .add_option("--soft-tissue", options->study.soft_tissue,
                   "Factor on the soft tissue's movement (0: rigid)")
-      ->check(CLI::Range(0.0, 10.0))
+      ->check(between(0.0, 10.0))
       ->capture_default_str();
   command
       .add_option("--standing", options->standing_deg,
                   "How far from plumb clients stand in the still part, arms hanging, degrees, 1 "
                   "sigma; drawn and stated")
-      ->check(CLI::Range(0.0, 5.0))
+      ->check(between(0.0, 5.0))
       ->capture_default_str();
   command
       .add_option(
@@ -308,16 +309,16 @@ void add_people_options(CLI::App& command, const std::shared_ptr<Options>& optio
           "How far off the toes clients keep the knees in the easy bends, cm, 1 sigma; with the "
           "arms, raise and bow go off their planes in proportion (2 and 1.5 degrees for "
           "0.6); drawn and stated")
-      ->check(CLI::Range(0.0, 5.0))
+      ->check(between(0.0, 5.0))
       ->capture_default_str();
   command
       .add_option("--thigh-tissue", options->thigh_deg,
                   "Soft tissue of the thigh at the deepest point, degrees, drawn and stated")
-      ->check(CLI::Range(0.0, 20.0));
+      ->check(between(0.0, 20.0));
   command
       .add_option("--shank-tissue", options->shank_deg,
                   "Soft tissue of the shank at the deepest point, degrees, drawn and stated")
-      ->check(CLI::Range(0.0, 20.0));
+      ->check(between(0.0, 20.0));
 }
 
 }  // namespace
@@ -329,7 +330,7 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_option("DATA_FOLDER", options->folder,
                       "Published recordings (else $STRAPLINE_DATA, else ../shared/data)");
   command->add_option("--sets", options->study.sets, "Synthetic sets to draw")
-      ->check(CLI::Range(1, 100000))
+      ->check(between(1, 100000))
       ->capture_default_str();
   command
       ->add_option("--movement", options->study.movement,
@@ -339,7 +340,7 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_option("--seed", options->study.seed, "Seed of the first set")
       ->capture_default_str();
   command->add_option("--tilt", options->tilt_deg, "Largest tilt of a strap, degrees")
-      ->check(CLI::Range(0.0, 45.0))
+      ->check(between(0.0, 45.0))
       ->capture_default_str();
   add_people_options(*command, options);
   command->add_flag("--feet", options->study.feet,
@@ -350,7 +351,7 @@ void add_verify(CLI::App& app, Run& run) {
   command
       ->add_option("--idle", options->idle_minutes,
                    "Minutes of synthetic everyday movement without a rep, too")
-      ->check(CLI::Range(0.0, 600.0));
+      ->check(between(0.0, 600.0));
   command->add_flag("--live", options->study.live,
                     "Play the synthetic recordings through the live count, too");
   command->add_flag("--json", options->json, "Print JSON");
@@ -358,7 +359,7 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_flag("--changes", options->changes,
                     "Judge synthetic logbooks with known changes as compare does instead");
   command->add_option("--logbooks", options->logbooks, "Synthetic logbooks of each kind")
-      ->check(CLI::Range(1, 1000000))
+      ->check(between(1, 1000000))
       ->capture_default_str();
   command->callback([options, &run] {
     if (options->changes) return verify_changes(*options, run);

@@ -10,6 +10,7 @@
 #include "strapline/recordings/validate.hpp"
 
 #include "../clients_folder.hpp"
+#include "../option_range.hpp"
 #include "../part_options.hpp"
 #include "../set_options.hpp"
 
@@ -149,7 +150,7 @@ void add_record_options(CLI::App& command, RecordOptions& options) {
                      "Analyse the set and add it to this logbook [the client's, where set up]");
   add_clients_option(command, options.clients);
   command.add_option("--speed", options.speed, "How much faster than life virtual straps play")
-      ->check(CLI::Range(0.1, 1000.0))
+      ->check(between(0.1, 1000.0))
       ->capture_default_str();
   command.add_flag("--json", options.json, "Print the summary as JSON and no live lines");
 }
