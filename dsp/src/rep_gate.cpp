@@ -18,6 +18,7 @@ using Eigen::VectorXd;
 constexpr double kLevelStep = 0.035;  // rad (2°), of the range angle between points of a way
 constexpr Index kPhasePoints = 8;     // of either moving phase, evenly in its angle
 constexpr std::size_t kFewest = 3;    // excursions that show what is usual
+constexpr double kComesBack = 0.2;    // 1, of its range: how far from its start a lone rep may end
 
 VectorXd up_of(const std::vector<const GridMotion*>& straps, Index i) {
   const auto at = static_cast<std::size_t>(i);
@@ -119,6 +120,13 @@ bool comes_home(const RepPath& p, const VectorXd& home, const RepGateParams& par
   return (p.start - home).norm() <= allowed && (p.end - home).norm() <= allowed;
 }
 
+/// Whether it ends about where it began. What resembles no other must at least do that: a rear leg
+/// that steps up to the front one swings as far as a rep, and stays there.
+bool comes_back(const RepPath& p) {
+  const auto apart = static_cast<double>(std::abs(p.there.cols() - p.back.cols()));
+  return apart * kLevelStep <= kComesBack * p.range;
+}
+
 }  // namespace
 
 RepPath path_of(const Excursion& e, const std::vector<const GridMotion*>& straps, const VectorXd& t,
@@ -181,7 +189,7 @@ std::vector<char> reps_among(const std::vector<RepPath>& paths, double least_ran
     const auto own = std::count_if(paths.begin(), paths.end(),
                                    [&](const RepPath& p) { return p.side == paths[k].side; });
     const bool lone = own < static_cast<std::ptrdiff_t>(kFewest) &&
-                      paths[k].range >= params.lone_ranges * least_range;
+                      paths[k].range >= params.lone_ranges * least_range && comes_back(paths[k]);
     kept[k] = most >= alike || lone ? 1 : 0;
   }
   return kept;

@@ -64,7 +64,7 @@ void leave_out_backswings(std::vector<Excursion>& reps, const Eigen::VectorXd& t
 /// Leaves of the excursions of the range angle those that the straps show to be reps: they
 /// begin and end in the set's start posture, stay at the turn between their two phases, and each
 /// goes a way that another goes too (the two sides of an alternating movement have a way each), or
-/// is deep and one of few. A way is what all `straps` do while the angle grows and falls: a
+/// is deep, comes back and is one of few. A way is what all `straps` do while the angle grows and falls: a
 /// stride's thigh goes like a shallow rep's, its shank and the other leg do not. A small excursion
 /// must go the way of a large one: as far as it goes, or all of it at a smaller scale. What remains
 /// out is a stride, a strap that is being handled, a turn. `least_range` in rad.
