@@ -81,6 +81,7 @@ void prepare(SetWork& work) {
     strap.placement = s.placement;
     strap.motion = std::move(motion);
     strap.gyr_bias = series.gyr_bias;
+    strap.gyr_gain_sd = s.errors.gyr_gain_sd;
     work.straps.push_back(std::move(strap));
   }
   work.parts = resolve_parts(work.input.parts, work.t, rest);
@@ -291,7 +292,6 @@ std::map<std::string, double> parameters_of(const SetWork& work) {
   return {{"grid_rate_hz", kGridRate},
           {"epoch_s", o.epoch_s},
           {"gyr_noise_density", o.gyr_noise_density},
-          {"gyr_gain_sd", o.gyr_gain_sd},
           {"gyr_relative_error", o.gyr_relative_error},
           {"acc_noise_density", o.acc_noise_density},
           {"reach_sd_m", o.reach_sd},

@@ -192,8 +192,8 @@ std::optional<std::string> align_leg(PreparedStrap& thigh, PreparedStrap& shank,
     return "the bends hardly brought the " + std::string(side == Side::left ? "left" : "right") +
            " knee forwards: its toe line is less certain";
   }
-  thigh.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*thigh_up, fitted.hinge.axis_a));
-  shank.alignment->lean_u = kToeOutTangentSd * std::abs(slant(*shank_up, fitted.hinge.axis_b));
+  thigh.alignment->lean_u = kToeOutTangentSd * slant(*thigh_up, fitted.hinge.axis_a);
+  shank.alignment->lean_u = kToeOutTangentSd * slant(*shank_up, fitted.hinge.axis_b);
   take_leg(thigh, shank, fitted, frame_from(*thigh_up, fitted.hinge.axis_a, side), shank_frame,
            *toe);
   return std::nullopt;

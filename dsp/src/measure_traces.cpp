@@ -61,24 +61,27 @@ struct Toes {
 /// angle changes with a small turn of the second one in world axes (of the first one by the
 /// opposite): the tilts of both count and, as far as g stands upright, their headings, which
 /// gravity does not show. A trunk that faces elsewhere than its strap was taken to turns about its
-/// own Y and, in its world, back about the vertical: while standing both cancel.
+/// own Y and, in its world, back about the vertical: while standing both cancel. So does, in a
+/// knee, what a slanting leg leans by its toe-out.
 double turn_u(const Views& v, Index i, const Toes& toes = {}) {
   const Vector3d y_world = toes.out * v[1].up_axis(i);
   const Vector3d y = v[0].q(i).conjugate() * y_world;
   const double size = std::max(0.01, square(y.x()) + square(y.y()));
   const Vector3d g = y_world.cross(v[0].q(i) * Vector3d(y.y() / size, -y.x() / size, 0.0));
   double variance = square(g.y() * toes.sd);
+  double leaned = 0.0;
   for (const SegmentView& view : v) {
     const double facing = g.dot(view.up_axis(i) - world_up());
     // How it stood is fixed in the segment, wherever that points by now.
-    const double stood =
-        square(g.dot(view.q(i) * Vector3d::UnitX())) + square(g.dot(view.q(i) * Vector3d::UnitZ()));
-    variance += stood * (view.tilt_variance(i) - view.moving_variance(i)) +
+    const double across = g.dot(view.q(i) * Vector3d::UnitZ());
+    const double stood = square(g.dot(view.q(i) * Vector3d::UnitX())) + square(across);
+    leaned += (&view == &v.front() ? -across : across) * view.lean_u();
+    variance += stood * (view.tilt_variance(i) - view.moving_variance(i) - square(view.lean_u())) +
                 (square(g.x()) + square(g.z())) * view.moving_variance(i) +
                 square(g.y()) * view.heading_variance(i) +
                 square(facing) * view.own_facing_variance();
   }
-  return std::sqrt(variance);
+  return std::sqrt(variance + square(leaned));
 }
 
 MeasureTrace thigh_depth(const TraceSource& source, Side side) {

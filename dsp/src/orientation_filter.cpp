@@ -86,6 +86,7 @@ OrientationParams params_for(const SensorErrors& errors, OrientationParams param
   params.gyr_bias_sd = errors.gyr_bias_sd;
   params.acc_bias_sd = errors.acc_bias_sd;
   params.reading_lag = errors.reading_lag;
+  params.gyr_gain_sd = errors.gyr_gain_sd;
   return params;
 }
 

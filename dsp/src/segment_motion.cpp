@@ -55,9 +55,10 @@ Vector3d up_in_segment(const PreparedStrap& strap, Index i) {
 }
 
 /// A sensor's tilt at two instants: standard uncertainties, rad, and the turn from one to the
-/// other.
+/// other, as well as the gyroscope's gain is known.
 struct TwoTilts {
   double a_u, b_u;
+  double gain_sd;
   Quaterniond turn;  ///< in the world
   double cosine;     ///< between the directions that up has in the sensor
 };
@@ -66,12 +67,11 @@ struct TwoTilts {
 /// accelerometer's offset, which both share: it comes back by the chord between the two directions
 /// of up. The gyroscope links the two as well, as well as its gain is known.
 double tilt_variance(const TwoTilts& tilts) {
-  const OrientationParams params;
+  constexpr double kFloor = OrientationParams{}.tilt_floor;
   const double a = tilts.a_u * tilts.a_u, b = tilts.b_u * tilts.b_u;
   const double by_offset = 2.0 * (1.0 - tilts.cosine) * std::min(a, b);
-  const double by_gain = params.gyr_gain_sd * log_rotation(tilts.turn).norm();
-  return std::abs(a - b) + std::min(by_offset, by_gain * by_gain) +
-         params.tilt_floor * params.tilt_floor;
+  const double by_gain = tilts.gain_sd * log_rotation(tilts.turn).norm();
+  return std::abs(a - b) + std::min(by_offset, by_gain * by_gain) + kFloor * kFloor;
 }
 
 std::vector<Anchor> anchors(const PreparedStrap& strap, const VectorXd& t,
@@ -152,14 +152,14 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
 
 double tilt_variance_between(const PreparedStrap& strap, Index i, Index j) {
   const auto& q = strap.motion.q_world_from_sensor;
-  return tilt_variance({strap.motion.tilt_u[i], strap.motion.tilt_u[j],
+  return tilt_variance({strap.motion.tilt_u[i], strap.motion.tilt_u[j], strap.gyr_gain_sd,
                         q[static_cast<std::size_t>(i)] * q[static_cast<std::size_t>(j)].conjugate(),
                         up_in_segment(strap, i).dot(up_in_segment(strap, j))});
 }
 
 double tilt_variance_since_still(const PreparedStrap& strap, Index i) {
   // While standing still, the segment's axes were the world's: its orientation is the turn since.
-  return tilt_variance({strap.motion.tilt_u[i], strap.still_tilt_u,
+  return tilt_variance({strap.motion.tilt_u[i], strap.still_tilt_u, strap.gyr_gain_sd,
                         strap.q_world_from_segment[static_cast<std::size_t>(i)],
                         up_in_segment(strap, i).y()});
 }

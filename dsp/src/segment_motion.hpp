@@ -18,6 +18,7 @@ struct PreparedStrap {
   Placement placement;
   GridMotion motion;                                   ///< sensor on the grid, own heading
   Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s
+  double gyr_gain_sd = SensorErrors{}.gyr_gain_sd;     ///< 1, see there
   std::optional<SegmentAlignment> alignment;           ///< empty: `trouble` says why
   std::string trouble;
   std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading

@@ -32,8 +32,10 @@ class SegmentView {
   }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Eigen::Index i) const {
-    return moving_variance(i) + square(source_.budget.standing) + square(strap_.alignment->lean_u);
+    return moving_variance(i) + square(source_.budget.standing) + square(lean_u());
   }
+  /// See SegmentAlignment::lean_u.
+  double lean_u() const { return strap_.alignment->lean_u; }
 
   /// Variance, rad², across the leg of how it stood: what the joint's hinge tells where it is
   /// known.

@@ -25,8 +25,9 @@ dsp::SensorErrors errors_of(const std::string& part_name, double rate_hz) {
     return unknown;
   }
   // The parts known by name are simulated ones, whose readings do not lag.
-  return {part->gyr_noise_density, part->acc_noise_density, part->gyr_bias_sd, part->acc_bias_sd,
-          0.0};
+  return {
+      part->gyr_noise_density, part->acc_noise_density, part->gyr_bias_sd, part->acc_bias_sd, 0.0,
+      part->gyr_scale_sd};
 }
 
 void take_identity(const firmware_protocol::Identity& identity, StrapRecord& record) {

@@ -13,11 +13,13 @@ namespace strapline::dsp {
 /// How a sensor sits on its segment, and which way the segment faced while standing still.
 struct SegmentAlignment {
   Eigen::Quaterniond q_sensor_from_segment = Eigen::Quaterniond::Identity();
-  double start_heading = 0.0;    ///< rad, of the segment's X in the strap's own world while still
-  double axis_u = 0.0;           ///< rad, scatter of the flexion axis over the movement, 1 sigma
-  double turn = 0.0;             ///< rad, how far the movement went from standing (its information)
-  double toe_line_u = 0.0;       ///< rad, statistical part, where the bends show the toe line
-  double lean_u = 0.0;           ///< rad, of a slanting leg's lean along the toe line while still
+  double start_heading = 0.0;  ///< rad, of the segment's X in the strap's own world while still
+  double axis_u = 0.0;         ///< rad, scatter of the flexion axis over the movement, 1 sigma
+  double turn = 0.0;           ///< rad, how far the movement went from standing (its information)
+  double toe_line_u = 0.0;     ///< rad, statistical part, where the bends show the toe line
+  /// rad, of a slanting leg's lean along the toe line while still; signed: the error of the toe-out
+  /// behind it is the same for thigh and shank.
+  double lean_u = 0.0;
   double hinge_heading_u = 0.0;  ///< rad, of a thigh's heading against its shank's
   double across_u = 0.0;         ///< rad, of Z towards Y: what is not known of the standing slant
   double facing_u = 0.0;  ///< rad, of start_heading against the way the client faced (arm sets)

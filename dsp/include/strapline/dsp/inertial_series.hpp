@@ -39,6 +39,9 @@ struct SensorErrors {
   /// data sets (BROAD at 286 Hz, a hand-held stick at 100 Hz) the inclination error is least when
   /// the orientation is advanced by 4 ms.
   double reading_lag = 0.004;
+  /// 1, constant error of each entry of the gyroscope's gain (scale and cross-axis). Between common
+  /// parts (0.5 %) and old cheap ones (1.5 %): it is how well a turn links two postures.
+  double gyr_gain_sd = 0.0075;
 };
 
 /// A stretch of the common time, seconds.

@@ -19,8 +19,7 @@ namespace strapline::dsp {
 struct OrientationParams {
   double epoch_s = 0.25;              ///< s, correction period; samples are integrated at full rate
   double gyr_noise_density = 1.7e-4;  ///< rad/s/√Hz, white (about 0.01 °/s/√Hz)
-  /// 1, constant error of each entry of the gyroscope's gain (scale and cross-axis), at the start.
-  /// One figure for all nine: a sensor may sit in its housing any way round.
+  /// 1, see SensorErrors. One figure for all nine: a sensor may sit in its housing any way round.
   double gyr_gain_sd = 0.0075;
   double gyr_relative_error = 0.002;  ///< 1, what of the rate's error is not constant, one sigma…
   double gyr_relative_time = 0.3;     ///< s, …and keeps its direction for about so long
@@ -50,7 +49,8 @@ struct OrientationParams {
   double tilt_floor = 0.0035;  ///< rad (0.2°), of the stated tilt: what no model of the part holds
 };
 
-/// The defaults with what is known of this part: its biases' sizes and its readings' lag.
+/// The defaults with what is known of this part: its biases' and gain errors' sizes, its readings'
+/// lag.
 [[nodiscard]] OrientationParams params_for(const SensorErrors& errors,
                                            OrientationParams params = {});
 
