@@ -17,7 +17,7 @@ namespace strapline::dsp {
 /// What is assumed of the sensor and of how a strapped-on sensor moves. Physical quantities, one
 /// set for every use.
 struct OrientationParams {
-  double epoch_s = 0.25;              ///< s, correction period; samples are integrated at full rate
+  double epoch_s = 0.2;               ///< s, correction period; samples are integrated at full rate
   double gyr_noise_density = 1.7e-4;  ///< rad/s/√Hz, white (about 0.01 °/s/√Hz)
   /// 1, see SensorErrors. One figure for all nine: a sensor may sit in its housing any way round.
   double gyr_gain_sd = 0.0075;
