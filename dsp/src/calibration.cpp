@@ -138,6 +138,7 @@ SensorErrors narrowed(const SensorErrors& errors, const StrapCalibration& calibr
   const double acc = std::hypot(calibration.acc.offset_u.maxCoeff(), kAccWander);
   after.gyr_bias_sd = std::min(errors.gyr_bias_sd, gyr);
   after.acc_bias_sd = std::min(errors.acc_bias_sd, acc);
+  // The gain stays as wide: turns show the gyroscope's scale, not how its axes cross.
   return after;
 }
 

@@ -64,6 +64,14 @@ TEST(TraceError, CountsWhatTheUncertaintyCovers) {
   EXPECT_NEAR(error.coverage95, 0.75, 0.01);
 }
 
+TEST_F(Verify, SaysTheRangeOfAnOptionAsAPersonWould) {
+  for (const char* text : {"46", "-1", "steep"}) {
+    expect_refused(strapline({"verify", "--tilt", text}), 2,
+                   std::string("strapline: --tilt: ") + text +
+                       " is not a number from 0 to 45; see strapline --help");
+  }
+}
+
 TEST_F(Verify, WithoutTheDataSaysWhatItSkipped) {
   const auto outcome = strapline({"verify", at("nowhere"), "--sets", "1", "--json"});
   EXPECT_EQ(outcome.status, 0) << outcome.err;

@@ -94,6 +94,23 @@ TEST(RepGate, ALoneDeepRepIsKeptALoneShallowOneIsNot) {
   EXPECT_TRUE(Scene({{2.0, 0.4, -0.2}}).kept().empty());
 }
 
+/// The last excursion is the rear leg's, stepping up to the front one: as large as a rep and like
+/// no other, but it ends 0.35 rad from where it began.
+TEST(RepGate, ALoneSwingThatDoesNotComeBackIsNoRep) {
+  Scene scene({{2.0, 1.0, -0.4}, {7.0, 1.0, -0.4}, {12.0, 1.0, -0.4}, {17.0, 0.9, 0.3}});
+  for (Excursion& e : scene.excursions) e.side = Side::right;
+  scene.excursions.back().side = Side::left;
+  EXPECT_EQ(scene.kept().size(), 4U);  // comes back: the other leg's only rep
+  const Index turn = scene.excursions.back().turn_index;
+  const double top = scene.angle[turn];
+  for (Index i = turn; i < scene.t.size(); ++i) {
+    scene.angle[i] = top - (top - 0.35) / top * (top - scene.angle[i]);
+    scene.thigh.q_world_from_sensor[static_cast<std::size_t>(i)] =
+        exp_rotation(scene.angle[i] * Vector3d::UnitZ());
+  }
+  EXPECT_EQ(scene.kept(), (std::vector<double>{2.0, 7.0, 12.0}));
+}
+
 TEST(RepGate, APushUpDoesNotStartUpright) {
   const Scene scene({{2.0, 0.8, 0.1}, {7.0, 0.8, 0.1}, {12.0, 0.8, 0.1}});
   GridMotion trunk;  // stands for five seconds, is prone from then on

@@ -16,18 +16,13 @@ using recordings::StrapRecord;
 
 constexpr double kPico = 1e-12;
 
-/// Noise figures of a part that we know, else the cautious defaults.
+/// Errors of a part that we know (a simulated one), else the cautious defaults.
 dsp::SensorErrors errors_of(const std::string& part_name, double rate_hz) {
   const auto part = recordings::synthetic::sensor_part(part_name);
-  if (!part) {
-    dsp::SensorErrors unknown;
-    unknown.reading_lag = dsp::usual_reading_lag(rate_hz);
-    return unknown;
-  }
-  // The parts known by name are simulated ones, whose readings do not lag.
-  return {
-      part->gyr_noise_density, part->acc_noise_density, part->gyr_bias_sd, part->acc_bias_sd, 0.0,
-      part->gyr_scale_sd};
+  if (part) return recordings::synthetic::errors_of(*part);
+  dsp::SensorErrors unknown;
+  unknown.reading_lag = dsp::usual_reading_lag(rate_hz);
+  return unknown;
 }
 
 void take_identity(const firmware_protocol::Identity& identity, StrapRecord& record) {

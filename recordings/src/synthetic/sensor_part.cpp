@@ -97,4 +97,15 @@ SoftTissue scaled(const SoftTissue& tissue, double factor) {
   return result;
 }
 
+dsp::SensorErrors errors_of(const SensorPart& part) {
+  dsp::SensorErrors errors;
+  errors.gyr_noise_density = part.gyr_noise_density;
+  errors.acc_noise_density = part.acc_noise_density;
+  errors.gyr_bias_sd = part.gyr_bias_sd;
+  errors.acc_bias_sd = part.acc_bias_sd;
+  errors.reading_lag = 0.0;
+  errors.gyr_gain_sd = part.gyr_scale_sd;
+  return errors;
+}
+
 }  // namespace strapline::recordings::synthetic

@@ -93,9 +93,7 @@ void describe(StrapRecord& record, dsp::Placement placement, const StrapSetup& s
   record.gyr_scale = part.gyr_scale;
   record.full_scale_count = static_cast<std::int32_t>(kMostCount);
   record.part_name = part.name;
-  record.errors = {
-      part.gyr_noise_density, part.acc_noise_density, part.gyr_bias_sd, part.acc_bias_sd, 0.0,
-      part.gyr_scale_sd};
+  record.errors = errors_of(part);
 }
 
 void sample(const BodyMotion& motion, const StrapMount& mount, Sensor& sensor,

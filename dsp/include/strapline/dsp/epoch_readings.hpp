@@ -38,7 +38,8 @@ struct TurnBlock {
 };
 
 /// Readings integrated over one epoch, in the strap's world; errors removed as known at its start.
-/// All but `duration`, `shock` and what is within `block` ends where the block begins.
+/// What is in world axes (frames, gains, `gain_turn`) reaches to where the open block begins, the
+/// plain sums to the last sample.
 struct EpochReadings {
   double duration = 0.0;                                                 ///< s
   Eigen::Quaterniond world_from_block = Eigen::Quaterniond::Identity();  ///< where it begins…
@@ -55,8 +56,11 @@ struct EpochReadings {
 
   /// An epoch that begins in this orientation.
   static EpochReadings from(const Eigen::Quaterniond& world_from_sensor);
+  /// Adds the interval of `dt` s between the reading before and this one: gyr rad/s, acc m/s²,
+  /// sensor frame. `sensor`: its errors; `trusted` false in gaps and saturated stretches.
   void take(double dt, const Reading& before, const Eigen::Vector3d& gyr,
             const Eigen::Vector3d& acc, const MotionState& sensor, bool trusted);
+  /// Takes the open block into the world's sums and begins another: before these are read.
   void close_block(const MotionState& sensor);
 };
 

@@ -79,8 +79,8 @@ class OrientationFilter {
     bool started = false;
     bool at_rest = false;
     int rest_windows = 0;  ///< at rest, one after the other
-    std::optional<Eigen::Vector3d>
-        rest_acc;  ///< m/s², mean of the first quiet window in this posture
+    /// m/s², mean of the first quiet window in this posture.
+    std::optional<Eigen::Vector3d> rest_acc;
   };
 
   /// What one closed epoch did; the smoother runs backwards over these.

@@ -33,6 +33,10 @@ struct SensorPart {
 [[nodiscard]] std::optional<SensorPart> sensor_part(std::string_view name);
 [[nodiscard]] const std::vector<SensorPart>& sensor_parts();
 
+/// What such a part's datasheet would state of its errors. Simulated readings do not lag; of the
+/// gyroscope's gain the larger figure is stated, that of the scale.
+[[nodiscard]] dsp::SensorErrors errors_of(const SensorPart& part);
+
 /// How far skin and muscle carry a strap against the bone.
 struct SoftTissue {
   // rad, turn about a random axis at the deepest point (110° of knee or elbow flexion, 35° of trunk
