@@ -1,13 +1,12 @@
 #include "strapline/dsp/error_propagation.hpp"
 
-#include <algorithm>
-
 #include <Eigen/Cholesky>
 #include <Eigen/LU>
 
 #include "strapline/dsp/rotation.hpp"
 
 #include "column_kernels.hpp"
+#include "wide_vectors.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -75,20 +74,23 @@ void pull_back_columns(const EpochTransition& phi, Matrix<double, Rows, kSize>& 
 }
 
 /// Rounding makes the two halves drift apart, and a covariance that is not symmetric soon is none.
-void mirror_lower_half(ErrorMatrix& p, int rows = kSize) {
-  for (int j = 1; j < kSize; ++j) {
-    for (int i = 0; i < std::min(rows, j); ++i) p(i, j) = p(j, i);
+template <class Square>
+void mirror_lower_half(Square& p) {
+  for (int j = 1; j < p.cols(); ++j) {
+    for (int i = 0; i < j; ++i) p(i, j) = p(j, i);
   }
 }
 
 }  // namespace
 
-void EpochTransition::propagate(ErrorMatrix& p) const {
+STRAPLINE_WIDE_VECTORS void EpochTransition::propagate(ErrorMatrix& p) const {
   move_columns<kSize>(*this, p);  // now P·Φᵀ: its moving columns are new
   Matrix<double, kMoving, kSize> rows = p.leftCols<kMoving>().transpose();
   move_columns<kMoving>(*this, rows);  // Φ·(P·Φᵀ), its moving part
-  p.topLeftCorner<kMoving, kMoving>() = rows.leftCols<kMoving>();
-  mirror_lower_half(p, kMoving);
+  Matrix<double, kMoving, kMoving> moving = rows.leftCols<kMoving>();
+  mirror_lower_half(moving);
+  p.topLeftCorner<kMoving, kMoving>() = moving;
+  p.topRightCorner<kMoving, kConstant>() = p.bottomLeftCorner<kConstant, kMoving>().transpose();
 }
 
 void EpochTransition::pull_back(ErrorVector& lambda) const {
@@ -110,8 +112,9 @@ ErrorMatrix EpochTransition::dense() const {
   return phi_transposed.transpose();
 }
 
-BlockUpdate BlockUpdate::take(int at, const Vector3d& observed, double variance,
-                              ErrorVector& correction, ErrorMatrix& p) {
+STRAPLINE_WIDE_VECTORS BlockUpdate BlockUpdate::take(int at, const Vector3d& observed,
+                                                     double variance, ErrorVector& correction,
+                                                     ErrorMatrix& p) {
   BlockUpdate update;
   update.at = at;
   const Matrix<double, kSize, 3> seen = p.middleCols<3>(at);

@@ -33,7 +33,7 @@ struct TurnBlock {
   [[nodiscard]] Eigen::Vector3d rotation(const MotionState& sensor,
                                          const Eigen::Vector3d& more) const {
     const Eigen::Vector3d seen = turn + more;
-    return seen - sensor.gyr_gain * seen + coning;
+    return (seen + coning) - sensor.gyr_gain * seen;
   }
 };
 
