@@ -110,14 +110,15 @@ TEST_F(Compare, LogbookAndRecordingsSayTheSame) {
 }
 
 TEST_F(Compare, TooFewSetsSayHowManyMore) {
-  const auto json = compare({week(0), week(1), "--json"}).json();
+  const std::string matters = "lowering_s=0.29";
+  const auto json = compare({week(0), week(1), "--json", "--matters", matters}).json();
   const auto open = std::find_if(
       json["findings"].begin(), json["findings"].end(),
       [](const auto& f) { return f.contains("further_sets") && f["further_sets"].is_number(); });
   ASSERT_NE(open, json["findings"].end());
   EXPECT_EQ((*open)["verdict"], "cannot tell yet");
-  const Outcome table = compare(
-      {at("w0.h5"), at("w1.h5"), "--no-page", "--measure", (*open)["measure"].get<std::string>()});
+  const Outcome table = compare({at("w0.h5"), at("w1.h5"), "--no-page", "--matters", matters,
+                                 "--measure", (*open)["measure"].get<std::string>()});
   EXPECT_THAT(table.out, ::testing::ContainsRegex("cannot tell yet +" +
                                                   (*open)["further_sets"].dump() + "\n"));
   const Outcome single = compare({at("w0.h5"), "--no-page"});
@@ -153,12 +154,15 @@ TEST_F(Compare, WhatMattersComesFromTheClientsFileUnlessTyped) {
 TEST_F(Compare, TheLatestSetIsComparedWithinItself) {
   const std::string both =
       synth("both.h5", {"--date", kDates[0], "--client", "medic", "--reps", "9"});
-  const auto within = compare({both, "--json", "--matters", "lifting_s=9"}).json()["within_latest"];
+  const auto within =
+      compare({both, "--json", "--matters", "lowering_s=9"}).json()["within_latest"];
   EXPECT_EQ(within["full_reps"], 9);
-  const auto lifting = finding_of({{"findings", within["thirds"]}}, "lifting_s");
-  EXPECT_EQ(lifting["first"]["reps"], 3);
-  EXPECT_EQ(lifting["degrees_of_freedom"], 4.0);
-  EXPECT_EQ(lifting["verdict"], "unchanged");
+  // Tired legs lift more slowly; they lower as before.
+  EXPECT_EQ(finding_of({{"findings", within["thirds"]}}, "lifting_s")["verdict"], "changed");
+  const auto lowering = finding_of({{"findings", within["thirds"]}}, "lowering_s");
+  EXPECT_EQ(lowering["first"]["reps"], 3);
+  EXPECT_EQ(lowering["degrees_of_freedom"], 4.0);
+  EXPECT_EQ(lowering["verdict"], "unchanged");
   const auto knee = finding_of({{"findings", within["sides"]}}, "knee_flexion");
   EXPECT_EQ(knee["left"]["reps"], 9);
   EXPECT_NEAR(knee["difference"].get<double>(),

@@ -19,13 +19,15 @@ using dsp::Segment;
 using dsp::Side;
 using synthetic::deg;
 
-/// A plumb client with ideal sensors on bone, who places the feet anew by `toe_out` further.
+/// A plumb client who does not sway, with ideal sensors on bone, who places the feet anew by
+/// `toe_out` further.
 synthetic::SyntheticSet exact_set(double toe_out, bool feet) {
   synthetic::SquatSetParams params;
   params.seed = 11;
   params.reps = 10;
   params.posture.shank_lean = params.posture.thigh_lean = deg(0.25);
   params.parts.align_knee_sd = 0.0;
+  params.sway = 0.0;
   params.restance.toe_out = {toe_out, toe_out};
   synthetic::StrapSetup setup;
   setup.part = "ideal";
@@ -67,8 +69,8 @@ TEST(Foot, TheToeLineFollowsANewStance) {
       EXPECT_LT(worst(with, seen, "knee_line_distance" + side), 0.006) << toe_out << side;
       EXPECT_LT(worst(with, seen, "knee_travel" + side), 0.006) << toe_out << side;
     }
-    // What the strap on the foot is for: without it a new stance looks like a gyroscope's drift, too
-    // little in the first reps and too much in the last.
+    // What the strap on the foot is for: without it a new stance looks like a gyroscope's drift,
+    // too little in the first reps and too much in the last.
     EXPECT_GT(worst(without, blind, "knee_line_distance_left"),
               worst(with, seen, "knee_line_distance_left"))
         << toe_out;

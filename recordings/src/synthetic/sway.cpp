@@ -7,11 +7,15 @@ namespace strapline::recordings::synthetic {
 
 SwaySignal draw_sway(Random& random, double rms) {
   SwaySignal signal;
-  for (Sine& s : signal) {
+  const auto sine = [&](double from_hz, double to_hz) {
+    Sine s;
     s.amplitude = rms * random.uniform(0.6, 1.4);  // two sines of amplitude a have the RMS a
-    s.rate = 2.0 * std::numbers::pi * random.uniform(0.15, 0.7);
+    s.rate = 2.0 * std::numbers::pi * random.uniform(from_hz, to_hz);
     s.phase = random.uniform(0.0, 2.0 * std::numbers::pi);
-  }
+    return s;
+  };
+  signal[0] = sine(0.03, 0.15);
+  signal[1] = sine(0.15, 0.7);
   return signal;
 }
 
