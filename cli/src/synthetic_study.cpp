@@ -128,7 +128,10 @@ synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetP
   setup.max_twist = options.max_twist;
   setup.soft_tissue = synthetic::scaled(setup.soft_tissue, options.soft_tissue);
   setup.soft_tissue.thigh = options.thigh_tissue.value_or(setup.soft_tissue.thigh);
+  setup.soft_tissue.upper_arm = options.thigh_tissue.value_or(setup.soft_tissue.upper_arm);
   setup.soft_tissue.shank = options.shank_tissue.value_or(setup.soft_tissue.shank);
+  setup.soft_tissue.forearm = options.shank_tissue.value_or(setup.soft_tissue.forearm);
+  setup.soft_tissue.trunk = options.shank_tissue.value_or(setup.soft_tissue.trunk);
   return setup;
 }
 

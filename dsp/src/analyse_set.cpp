@@ -11,6 +11,7 @@
 #include "strapline/dsp/set_analysis.hpp"
 
 #include "arm_alignment.hpp"
+#include "depth_share.hpp"
 #include "leg_alignment.hpp"
 #include "measure_traces.hpp"
 #include "median.hpp"
@@ -232,21 +233,6 @@ void settle_legs(SetWork& work) {
   }
   refresh_range_angle(work);
   segment_set(work);
-}
-
-/// 0 at the start posture … 1 at the set's deepest point. What extends the elbows starts with the
-/// muscles short and the skin pulled: there it is the elbow's flexion that counts.
-VectorXd depth_share(const SetWork& work) {
-  if (work.range_trace == "elbow_extension") {
-    return (-work.range_angle.array() / kFullFlexion)
-        .unaryExpr([](double x) { return std::isfinite(x) ? std::clamp(x, 0.0, 1.0) : 0.0; })
-        .matrix();
-  }
-  double deepest = work.segmentation.least_range;
-  for (const Excursion& e : work.excursions) deepest = std::max(deepest, e.range);
-  return ((work.range_angle.array() - work.start_level) / deepest)
-      .unaryExpr([](double x) { return std::isfinite(x) ? std::clamp(x, 0.0, 1.0) : 0.0; })
-      .matrix();
 }
 
 void measure(SetWork& work, SetAnalysis& result) {

@@ -14,8 +14,10 @@ Length given_or_from_height(std::optional<double> given, double share, const Bod
   return {length, budget.length_share * length};
 }
 
-/// rad (0.25°): who stands plumb still sways.
+/// rad (0.25°): who stands plumb, or raises the arms and bows straight ahead, still sways.
 constexpr double kSway = 0.0044;
+
+double with_sway(double stated) { return std::hypot(stated, kSway); }
 
 }  // namespace
 
@@ -23,11 +25,11 @@ ErrorBudget budget_for(const BodyDimensions& body) {
   ErrorBudget budget;
   budget.soft_tissue_thigh = body.soft_tissue_thigh.value_or(budget.soft_tissue_thigh);
   budget.soft_tissue_limb = body.soft_tissue_limb.value_or(budget.soft_tissue_limb);
-  if (body.standing_lean) budget.standing = std::hypot(*body.standing_lean, kSway);
+  if (body.standing_lean) budget.standing = with_sway(*body.standing_lean);
   budget.toe_line = body.toe_line.value_or(budget.toe_line);
   budget.hinge_square = body.hinge_square.value_or(budget.hinge_square);
-  budget.raise_plane = body.raise_plane.value_or(budget.raise_plane);
-  budget.bow_plane = body.bow_plane.value_or(budget.bow_plane);
+  if (body.raise_plane) budget.raise_plane = with_sway(*body.raise_plane);
+  if (body.bow_plane) budget.bow_plane = with_sway(*body.bow_plane);
   return budget;
 }
 

@@ -73,8 +73,9 @@ KneePath knee_path(const PreparedStrap& thigh, const Vector3d& thigh_up, const P
 
 struct ToeLine {
   double heading = 0.0;     // rad about the vertical, in the shank's own world
-  double u = 0.0;           // rad, 1 sigma, without what the hinge's error adds to it:
+  double u = 0.0;           // rad, 1 sigma, without what the hinge and soft tissue add to it:
   double per_across = 0.0;  // 1, so much of the shank's axis pointing too high
+  double per_tissue = 0.0;  // 1, and of what tissue turns its strap across at full flexion
 };
 
 /// The toe line is the direction in which the knee travels in the bends. That it also passes
@@ -110,14 +111,13 @@ std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget,
   }
   const Eigen::Matrix2d covariance = information.inverse();
   const Eigen::Vector2d direction = along + (covariance * right).y() * across;
-  const double tissue = budget.soft_tissue_limb / std::sqrt(3.0);
-  const double skin = tissue * (path.bend + lean) / (kFullFlexion * lean);
   // An axis that points too high puts the whole path aside, which turns its mean direction and what
   // the regression adds to it.
   const double per_across = 1.0 / lean + (covariance * aside).y();
   const double hinge = per_across * across_u;
   const double seen = std::sqrt(std::max(0.0, covariance(1, 1) - hinge * hinge));
-  return ToeLine{std::atan2(-direction.y(), direction.x()), std::hypot(seen, skin), per_across};
+  const double per_tissue = (path.bend + lean) / (kFullFlexion * lean);
+  return ToeLine{std::atan2(-direction.y(), direction.x()), seen, per_across, per_tissue};
 }
 
 /// Axes and headings of one leg from its fitted hinge and the toe line.
@@ -130,6 +130,7 @@ void take_leg(PreparedStrap& thigh, PreparedStrap& shank, const LegHinge& fitted
   }
   thigh.hinge_covariance = shank.hinge_covariance = fitted.covariance;
   thigh.toe_line_per_across = shank.toe_line_per_across = toe.per_across;
+  thigh.toe_line_per_tissue = shank.toe_line_per_tissue = toe.per_tissue;
   thigh.alignment->hinge_heading_u = fitted.hinge.heading_u;
   thigh.alignment->across_u = fitted.across_a_u;
   shank.alignment->across_u = fitted.across_b_u;

@@ -78,7 +78,7 @@ double turn_u(const Views& v, Index i, const Toes& toes = {}) {
     leaned += (&view == &v.front() ? -across : across) * view.lean_u();
     variance += stood * (view.tilt_variance(i) - view.moving_variance(i) - square(view.lean_u())) +
                 (square(g.x()) + square(g.z())) * view.moving_variance(i) +
-                square(g.y()) * view.heading_variance(i) +
+                square(g.y()) * (view.heading_variance(i) + view.tissue_variance(i)) +
                 square(facing) * view.own_facing_variance();
   }
   return std::sqrt(variance + square(leaned));
@@ -118,11 +118,13 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
                       const Vector3d y = v[0].up_axis(i);
                       const double lateral = inwards(y.z(), side);
                       const double heading = v[0].toe_line_variance() + v[0].heading_variance(i);
-                      // What tilts the shank's hinge turns the toe line as well: where the knee is
-                      // as far forwards as in the bends, both cancel.
+                      // What tilts the shank's hinge turns the toe line as well, and so does soft
+                      // tissue: where the knee is as far forwards as in the bends, both cancel.
                       const double slant = square(1.0 - v[0].toe_line_per_across() * y.x());
-                      const double turn = v[0].moving_variance(i) + slant * v[0].slant_variance() +
-                                          square(y.x()) * heading;
+                      const double tissue =
+                          v[0].tissue_across(i) - y.x() * v[0].tissue_in_toe_line();
+                      const double turn = v[0].strap_variance(i) + square(tissue) +
+                                          slant * v[0].slant_variance() + square(y.x()) * heading;
                       return Sample{shank.value * lateral,
                                     std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
                     });
@@ -137,6 +139,15 @@ Vector3d hinge_gradient(const Vector3d& thigh, const Vector3d& shank) {
   return {-a, b, a * thigh.x()};
 }
 
+/// Variance, rad², of the same angle by soft tissue. That of the shank turns the toe line as well.
+double tissue_in_knee_angle(const Views& v, Index i, double toe_line_share) {
+  const auto seen_from_front = [](const Vector3d& y) { return 1.0 / std::hypot(y.y(), y.z()); };
+  const double thigh = v[0].tissue_across(i) * seen_from_front(v[0].up_axis(i));
+  const double shank = v[1].tissue_across(i) * seen_from_front(v[1].up_axis(i)) -
+                       toe_line_share * v[1].tissue_in_toe_line();
+  return square(thigh) + square(shank);
+}
+
 MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
   return make_trace(
       "knee_line_angle", side, Unit::radian, source,
@@ -148,13 +159,14 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
           const double size = square(y.y()) + square(y.z());
           const bool hinged = view.hinge_covariance() != nullptr;
           const double across =
-              view.moving_variance(i) + (hinged ? 0.0 : view.slant_variance()) +
+              view.strap_variance(i) + (hinged ? 0.0 : view.slant_variance()) +
               square(y.x()) * (hinged ? view.turned_variance(i) : view.heading_variance(i));
           const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
           variance += across / size + foreshortening;
           toe_line_share = y.x() * y.y() / size - toe_line_share;
         }
-        variance += square(toe_line_share) * v[1].toe_line_variance();
+        variance += square(toe_line_share) * v[1].toe_line_variance() +
+                    tissue_in_knee_angle(v, i, toe_line_share);
         if (const Eigen::Matrix3d* hinge = v[0].hinge_covariance()) {
           const Vector3d g = hinge_gradient(v[0].up_axis(i), v[1].up_axis(i)) -
                              v[1].toe_line_per_across() * toe_line_share * Vector3d::UnitY();

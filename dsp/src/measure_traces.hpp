@@ -30,7 +30,7 @@ struct TraceSource {
   const std::vector<PreparedStrap>& straps;
   const BodyDimensions& body;
   const ErrorBudget& budget;
-  Eigen::VectorXd depth_share;  ///< n, 0 standing … 1 at the set's deepest point
+  Eigen::VectorXd depth_share;  ///< n, 1: soft tissue turns as far as stated (depth_share.hpp)
   bool aligned_by_set = false;
   Eigen::Index still_from = 0, still_to = -1;  ///< grid samples of the still part; none: −1
 };

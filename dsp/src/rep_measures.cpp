@@ -1,7 +1,9 @@
 #include "rep_measures.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <string_view>
 
@@ -42,18 +44,25 @@ constexpr std::array<Statistic, 19> kStatistics{{
     {"body_line", "_at_turn", Pick::at_turn},
 }};
 
-/// Index of the picked sample in [from, to]; −1 where nothing is known.
-Index pick(const MeasureTrace& trace, Pick how, Index from, Index turn, Index to) {
-  if (how == Pick::at_turn) return std::isfinite(trace.value[turn]) ? turn : -1;
+/// The extreme of a rep: its highest value, or its largest by size; empty where nothing is known.
+/// The errors of its samples go together, and with them the extreme may move to where the value is
+/// less but less certain: u is half of what two standard uncertainties make of it at most.
+std::optional<MeasuredValue> extreme(const MeasureTrace& trace, Pick how, Index from, Index to) {
+  const auto size = [&](double x) { return how == Pick::maximum ? x : std::abs(x); };
+  constexpr double kNone = -std::numeric_limits<double>::infinity();
+  double low = kNone, high = kNone;
   Index best = -1;
   for (Index i = from; i <= to; ++i) {
-    if (!std::isfinite(trace.value[i])) continue;
-    const auto key = [&](Index k) {
-      return how == Pick::maximum ? trace.value[k] : std::abs(trace.value[k]);
-    };
-    if (best < 0 || key(i) > key(best)) best = i;
+    const double x = trace.value[i], twice = 2.0 * trace.u[i];
+    if (!std::isfinite(x)) continue;
+    if (best < 0 || size(x) > size(trace.value[best])) best = i;
+    low = std::max(low, size(x - twice));
+    high = std::max(high, size(x + twice));
   }
-  return best;
+  if (best < 0) return std::nullopt;
+  const double value = trace.value[best];
+  const double furthest = std::max(std::abs(high - size(value)), std::abs(low - size(value)));
+  return MeasuredValue{value, 0.5 * furthest, trace.unit};
 }
 
 /// Mean over [from, to]; the errors of one rep's samples go together, so its u is theirs.
@@ -70,6 +79,25 @@ std::optional<MeasuredValue> mean_of(const MeasureTrace& trace, Index from, Inde
   mean.value /= count;
   mean.u /= count;
   return mean;
+}
+
+std::optional<MeasuredValue> at(const MeasureTrace& trace, Index i) {
+  if (!std::isfinite(trace.value[i])) return std::nullopt;
+  return MeasuredValue{trace.value[i], trace.u[i], trace.unit};
+}
+
+std::optional<MeasuredValue> picked(const MeasureTrace& trace, Pick how, Index from, Index turn,
+                                    Index to) {
+  switch (how) {
+    case Pick::mean:
+      return mean_of(trace, from, to);
+    case Pick::at_turn:
+      return at(trace, turn);
+    case Pick::maximum:
+    case Pick::largest_size:
+      break;
+  }
+  return extreme(trace, how, from, to);
 }
 
 std::string not_seen(const MeasureTrace& trace, Pick how) {
@@ -116,17 +144,8 @@ void add_statistics(const MeasureTrace& trace, const Eigen::VectorXd& t, const E
       rep.measures[name] = NotMeasured{"the other leg works in this rep"};
       continue;
     }
-    if (s.pick == Pick::mean) {
-      const auto mean = mean_of(trace, from, to);
-      rep.measures[name] = mean ? Measure(*mean) : Measure(NotMeasured{not_seen(trace, s.pick)});
-      continue;
-    }
-    const Index at = pick(trace, s.pick, from, e.turn_index, to);
-    if (at < 0) {
-      rep.measures[name] = NotMeasured{not_seen(trace, s.pick)};
-    } else {
-      rep.measures[name] = MeasuredValue{trace.value[at], trace.u[at], trace.unit};
-    }
+    const auto value = picked(trace, s.pick, from, e.turn_index, to);
+    rep.measures[name] = value ? Measure(*value) : Measure(NotMeasured{not_seen(trace, s.pick)});
   }
 }
 

@@ -32,6 +32,9 @@ struct PreparedStrap {
   /// 1, of a leg whose toe line the bends showed: what the toe line's heading takes from the
   /// shank's hinge where that points too high. The knee's path shows both at once.
   double toe_line_per_across = 0.0;
+  /// 1, same, from a turn of the shank's strap across the leg, by soft tissue at full flexion,
+  /// which in the bends came in proportion.
+  double toe_line_per_tissue = 0.0;
   /// n, rad: how far the leg's toe line has turned with its foot since it was found (stance.hpp),
   /// and its uncertainty; empty without a strap on that foot.
   Eigen::VectorXd stance, stance_u;

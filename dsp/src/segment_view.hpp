@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cmath>
+
 #include <Eigen/Core>
 #include <Eigen/Geometry>
 
@@ -22,14 +24,13 @@ class SegmentView {
   Eigen::Vector3d up_axis(Eigen::Index i) const { return q(i) * Eigen::Vector3d::UnitY(); }
 
   /// Variance, rad², of the strap's turn against the bone about one axis.
-  double tissue_variance(Eigen::Index i) const {
-    const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
-    return square(tissue * source_.depth_share[i]) / 3.0;
+  double tissue_variance(Eigen::Index i) const { return square(tissue_across(i)); }
+  /// Variance, rad², of the strap's tilt about one axis.
+  double strap_variance(Eigen::Index i) const {
+    return tilt_variance_since_still(strap_, i) + square(strap_.shift_u);
   }
-  /// Variance, rad², of the segment's tilt about one axis: sensor and soft tissue.
-  double moving_variance(Eigen::Index i) const {
-    return tilt_variance_since_still(strap_, i) + tissue_variance(i) + square(strap_.shift_u);
-  }
+  /// Same, of the segment's: with soft tissue.
+  double moving_variance(Eigen::Index i) const { return strap_variance(i) + tissue_variance(i); }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Eigen::Index i) const {
     return moving_variance(i) + square(source_.budget.standing) + square(lean_u());
@@ -52,6 +53,10 @@ class SegmentView {
 
   /// See PreparedStrap::toe_line_per_across.
   double toe_line_per_across() const { return strap_.toe_line_per_across; }
+  /// rad, how far soft tissue turns the toe line as the bends showed it, where it tilts the shank's
+  /// strap across by `tissue_across(i)`: it is the same tissue.
+  double tissue_in_toe_line() const { return tissue_sd() * strap_.toe_line_per_tissue; }
+  double tissue_across(Eigen::Index i) const { return tissue_sd() * source_.depth_share[i]; }
 
   /// Variance, rad², of the toe line as the alignment movement showed it, without what the hinge's
   /// error adds. Thigh and shank of one leg share its error.
@@ -62,10 +67,11 @@ class SegmentView {
     const double seen = a.by_hinge ? a.toe_line_u : a.axis_u;
     return square(toe) + square(seen);
   }
-  /// Variance, rad², of the segment's own heading since the alignment.
+  /// Variance, rad², of the strap's own heading since the alignment. Soft tissue is not in it: it
+  /// turns a strap about every axis, and which of these counts is the measure's own.
   double turned_variance(Eigen::Index i) const {
     const double stance = strap_.stance_u.size() == 0 ? 0.0 : strap_.stance_u[i];
-    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance) + tissue_variance(i);
+    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance);
   }
   /// Same, with what the hinge leaves uncertain of it.
   double heading_variance(Eigen::Index i) const {
@@ -82,6 +88,11 @@ class SegmentView {
   }
 
  private:
+  /// rad about one axis, at the deepest point.
+  double tissue_sd() const {
+    return soft_tissue(source_.budget, strap_.placement.segment) / std::sqrt(3.0);
+  }
+
   const PreparedStrap& strap_;
   const TraceSource& source_;
 };

@@ -313,11 +313,13 @@ void add_people_options(CLI::App& command, const std::shared_ptr<Options>& optio
       ->capture_default_str();
   command
       .add_option("--thigh-tissue", options->thigh_deg,
-                  "Soft tissue of the thigh at the deepest point, degrees, drawn and stated")
+                  "Soft tissue of thigh and upper arm at the deepest point, degrees, drawn and "
+                  "stated")
       ->check(between(0.0, 20.0));
   command
       .add_option("--shank-tissue", options->shank_deg,
-                  "Soft tissue of the shank at the deepest point, degrees, drawn and stated")
+                  "Soft tissue of shank, forearm, pelvis and trunk at the deepest point, degrees, "
+                  "drawn and stated")
       ->check(between(0.0, 20.0));
 }
 
