@@ -109,9 +109,8 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
         ->check(between(0.0, kMostDegrees))
         ->type_name("DEG");
   };
-  add_turn(
-      "--soft-tissue-thigh", body.soft_tissue_thigh,
-      "How far soft tissue turns a strap on thigh or upper arm at the deepest point (usual: 2)");
+  add_turn("--soft-tissue-thigh", body.soft_tissue_thigh,
+           "How far soft tissue turns a strap on thigh or upper arm at full flexion (usual: 2)");
   add_turn("--soft-tissue-limb", body.soft_tissue_limb, "Same on the other segments (usual: 1)");
   add_turn(
       "--standing-lean", body.standing_lean,

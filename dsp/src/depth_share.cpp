@@ -29,6 +29,7 @@ double knee_flexion_at(const SetWork& work, Index i) {
     const PreparedStrap* shank = strap_at(work.straps, {Segment::shank, side});
     if (thigh == nullptr || shank == nullptr || !thigh->alignment || !shank->alignment) continue;
     const auto at = static_cast<std::size_t>(i);
+    if (!thigh->motion.known[at] || !shank->motion.known[at]) continue;
     sum += knee_flexion(thigh->q_world_from_segment[at], shank->q_world_from_segment[at]);
     sides += 1.0;
   }

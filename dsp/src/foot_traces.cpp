@@ -18,7 +18,7 @@ using Eigen::Vector3d;
 /// One aligned strap of the ankle's two.
 struct End {
   const PreparedStrap* strap;
-  double tissue;  ///< rad, about one axis, at the set's deepest point
+  double tissue;  ///< rad, of soft tissue about one axis, at kFullFlexion
 
   [[nodiscard]] const Quaterniond& q(Index i) const {
     return strap->q_world_from_segment[static_cast<std::size_t>(i)];

@@ -14,7 +14,7 @@ using Eigen::VectorXd;
 /// One end of a range against the other.
 struct Ends {
   Index from, to;
-  double tissue_share;  ///< of the soft tissue's turn at the deepest point, between the two
+  double tissue_share;  ///< of the soft tissue's turn at kFullFlexion, between the two
 };
 
 /// Variance, rad², of one strap's turn from end to end about one axis.

@@ -88,7 +88,7 @@ class SegmentView {
   }
 
  private:
-  /// rad about one axis, at the deepest point.
+  /// rad about one axis, at kFullFlexion.
   double tissue_sd() const {
     return soft_tissue(source_.budget, strap_.placement.segment) / std::sqrt(3.0);
   }

@@ -28,6 +28,16 @@ void expect_truth_covered(const StudyResult& study) {
   }
 }
 
+/// Clients who stand plumb and bend over their toes, in straps put on badly.
+StudyOptions plumb_clients(int sets) {
+  StudyOptions options;
+  options.sets = sets;
+  options.seed = 5000;
+  options.max_tilt = recordings::synthetic::deg(20.0);
+  options.spread = {0.0, 0.0};
+  return options;
+}
+
 // One test, since every test is a process of its own and the study is what takes the time.
 TEST(SyntheticAccuracy, KeepsItsBounds) {
   StudyOptions options;
@@ -46,11 +56,7 @@ TEST(SyntheticAccuracy, KeepsItsBounds) {
 // The tighter bounds, of clients who stand plumb and bend over their toes; hip flexion's is what a
 // toe-out that no strap shows leaves.
 TEST(SyntheticAccuracy, PlumbClientsOnFirmTissueKeepHalfTheBounds) {
-  StudyOptions options;
-  options.sets = 30;
-  options.seed = 5000;
-  options.max_tilt = recordings::synthetic::deg(20.0);
-  options.spread = {0.0, 0.0};
+  StudyOptions options = plumb_clients(30);
   options.soft_tissue = 0.0;
   const StudyResult study = run_synthetic_study(options);
   expect_every_rep_counted(study, 100);
@@ -67,13 +73,10 @@ TEST(SyntheticAccuracy, PlumbClientsOnFirmTissueKeepHalfTheBounds) {
 }
 
 // Leardini 2005: up to 10° at the thigh and 7° at the shank. Wrong by that much, but not surer than
-// right. A set holds few independent draws, so that of 60 sets 85 % is what 90 % may look like.
+// right. Tissue is drawn once per set and leg, so 60 sets are about 120 draws: 85 % is two standard
+// deviations below 90 %.
 TEST(SyntheticAccuracy, SoftTissueAtItsCitedMaximaIsCovered) {
-  StudyOptions options;
-  options.sets = 60;
-  options.seed = 5000;
-  options.max_tilt = recordings::synthetic::deg(20.0);
-  options.spread = {0.0, 0.0};
+  StudyOptions options = plumb_clients(60);
   options.thigh_tissue = recordings::synthetic::deg(10.0);
   options.shank_tissue = recordings::synthetic::deg(7.0);
   const StudyResult study = run_synthetic_study(options);

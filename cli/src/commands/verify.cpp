@@ -313,12 +313,12 @@ void add_people_options(CLI::App& command, const std::shared_ptr<Options>& optio
       ->capture_default_str();
   command
       .add_option("--thigh-tissue", options->thigh_deg,
-                  "Soft tissue of thigh and upper arm at the deepest point, degrees, drawn and "
+                  "Soft tissue of thigh and upper arm at full flexion, degrees, drawn and "
                   "stated")
       ->check(between(0.0, 20.0));
   command
       .add_option("--shank-tissue", options->shank_deg,
-                  "Soft tissue of shank, forearm, pelvis and trunk at the deepest point, degrees, "
+                  "Soft tissue of shank, forearm, pelvis and trunk at full flexion, degrees, "
                   "drawn and stated")
       ->check(between(0.0, 20.0));
 }

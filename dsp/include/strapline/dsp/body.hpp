@@ -21,7 +21,7 @@ struct BodyDimensions {
   std::optional<double> foot;       ///< heel to toe tip
   std::optional<double> upper_arm;  ///< shoulder centre to elbow centre
   std::optional<double> forearm;    ///< elbow centre to wrist centre
-  /// How far skin and muscle turn a strap against the bone at the deepest point, rad, 1 sigma.
+  /// How far skin and muscle turn a strap against the bone at full flexion (110°), rad, 1 sigma.
   std::optional<double> soft_tissue_thigh;  ///< thigh, upper arm
   std::optional<double> soft_tissue_limb;   ///< shank, forearm, pelvis and trunk
   /// How far a segment leans from plumb while the client stands still, rad, 1 sigma per axis: less

@@ -26,13 +26,12 @@ struct ErrorBudget {
   double heading_floor = 0.017;  ///< rad (1°): of the heading after the drift is taken out
   // Arms (figures of ours): told to hang straight, they hang this far outwards and stay this
   // flexed.
-  double arm_out = 0.070;        ///< rad (4°): a hanging upper arm, away from the body
-  double elbow_rest = 0.087;     ///< rad (5°): flexion of an elbow told to be straight…
-  double elbow_rest_sd = 0.035;  ///< rad (2°): …from client to client
-  double raise_plane = 0.035;    ///< rad (2°): plane of an arm raised along a wall
-  double bow_plane = 0.026;      ///< rad (1.5°): direction of a bow straight ahead
-  double soft_tissue_thigh =
-      0.035;  ///< rad (2°) at the deepest point; 2–3° at best (Leardini 2005)
+  double arm_out = 0.070;            ///< rad (4°): a hanging upper arm, away from the body
+  double elbow_rest = 0.087;         ///< rad (5°): flexion of an elbow told to be straight…
+  double elbow_rest_sd = 0.035;      ///< rad (2°): …from client to client
+  double raise_plane = 0.035;        ///< rad (2°): plane of an arm raised along a wall
+  double bow_plane = 0.026;          ///< rad (1.5°): direction of a bow straight ahead
+  double soft_tissue_thigh = 0.035;  ///< rad (2°) at kFullFlexion; 2–3° at best (Leardini 2005)
   double soft_tissue_limb = 0.0175;  ///< rad (1°): shank, forearm, pelvis and trunk
   double soft_tissue_foot = 0.0087;  ///< rad (0.5°): shoe and laces (a figure of ours)
   double length_share = 0.04;        ///< 1: of a segment length taken from the body height
@@ -43,7 +42,7 @@ struct ErrorBudget {
 /// The constants with what is stated of this client in place of the usual.
 [[nodiscard]] ErrorBudget budget_for(const BodyDimensions& body);
 
-/// Total soft-tissue turn of a strap on this segment at the deepest point, rad, about all axes.
+/// Total soft-tissue turn of a strap on this segment at kFullFlexion, rad, about all axes.
 [[nodiscard]] double soft_tissue(const ErrorBudget& budget, Segment segment);
 
 /// Segment lengths with their uncertainty: as given, or from the height (Drillis & Contini 1964, in
