@@ -7,6 +7,7 @@ set(STRAPLINE_SYNTHETIC_SOURCES
   src/synthetic/desk_motion.cpp
   src/synthetic/disturbances.cpp
   src/synthetic/excursion.cpp
+  src/synthetic/knee_wander.cpp
   src/synthetic/leg_bones.cpp
   src/synthetic/one_leg_motion.cpp
   src/synthetic/one_leg_params.cpp

@@ -116,7 +116,7 @@ void add_body_options(CLI::App& command, dsp::BodyDimensions& body) {
       "--standing-lean", body.standing_lean,
       "How far from plumb each segment stands in the still part (usual: 1.5; less along a wall)");
   add_turn("--toe-line", body.toe_line,
-           "How far off the toe line the easy bends lead the knee (usual: 1.5)");
+           "How far off the toe line the easy bends lead the knee (usual: 2.5)");
   add_turn("--hinge-square", body.hinge_square,
            "How far from square the axes of knee and elbow are to the bones (usual: 1.5; more for "
            "a client who is visibly bow-legged or knock-kneed)");

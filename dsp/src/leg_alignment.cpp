@@ -10,6 +10,7 @@
 #include "strapline/dsp/rotation.hpp"
 
 #include "leg_hinge.hpp"
+#include "square.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -76,13 +77,16 @@ struct ToeLine {
   double u = 0.0;           // rad, 1 sigma, without what the hinge and soft tissue add to it:
   double per_across = 0.0;  // 1, so much of the shank's axis pointing too high
   double per_tissue = 0.0;  // 1, and of what tissue turns its strap across at full flexion
+  double too_high = 0.0;    // rad, how far the path shows the shank's axis to point so…
+  double too_high_variance = 0.0;  // rad², …and how well it then is known
 };
 
 /// The toe line is the direction in which the knee travels in the bends. That it also passes
 /// through the ankle is known only as well as the client keeps the knee over the toe: a regression
 /// of the path's sideways part on its forward part, with a prior on the offset and on the slope.
-/// Skin turns the shank's strap the more the further the knee comes forwards, so it looks like
-/// another toe line. `across_u`: rad, of the shank's hinge.
+/// An axis of the shank that points too high puts the whole path aside, so the offset also tells of
+/// that. Skin turns the shank's strap the more the further the knee comes forwards, so it looks
+/// like another toe line. `across_u`: rad, of the shank's hinge.
 std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget, double across_u) {
   // Of a client whose bends are as usual: knee beside the toe line (1 cm), and 0.3 cm from one
   // independent view of the path to the next, of which two or three bends hold 12.
@@ -90,7 +94,7 @@ std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget,
   constexpr double kSway = 0.005;    // rad (0.2 cm), also of one who keeps the knee in line
   constexpr double kSlopeSd = 0.15;  // rad, about the mean direction
   const double badly = budget.toe_line / ErrorBudget{}.toe_line;
-  const double offset_sd = std::hypot(across_u, badly * kUsualOffset);
+  const double offset_variance = square(across_u) + square(badly * kUsualOffset);
   const double noise_sd = std::max(kSway, badly * kUsualNoise);
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();
   for (const Eigen::Vector2d& p : path.at) sum += p;
@@ -101,23 +105,27 @@ std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget,
   const double lean = sum.norm() / count;
   const double weight = kViews / count / (noise_sd * noise_sd);
   Eigen::Matrix2d information;
-  information << 1.0 / (offset_sd * offset_sd), 0.0, 0.0, 1.0 / (kSlopeSd * kSlopeSd);
-  Eigen::Vector2d right = Eigen::Vector2d::Zero(), aside = Eigen::Vector2d::Zero();
+  information << 1.0 / offset_variance, 0.0, 0.0, 1.0 / (kSlopeSd * kSlopeSd);
+  Eigen::Vector2d right = Eigen::Vector2d::Zero();
   for (const Eigen::Vector2d& p : path.at) {
     const Eigen::Vector2d regressor(1.0, along.dot(p));
     information += weight * regressor * regressor.transpose();
     right += weight * across.dot(p) * regressor;
-    aside += weight * (1.0 - regressor.y() / lean) * regressor;
   }
   const Eigen::Matrix2d covariance = information.inverse();
-  const Eigen::Vector2d direction = along + (covariance * right).y() * across;
-  // An axis that points too high puts the whole path aside, which turns its mean direction and what
-  // the regression adds to it.
-  const double per_across = 1.0 / lean + (covariance * aside).y();
-  const double hinge = per_across * across_u;
-  const double seen = std::sqrt(std::max(0.0, covariance(1, 1) - hinge * hinge));
-  const double per_tissue = (path.bend + lean) / (kFullFlexion * lean);
-  return ToeLine{std::atan2(-direction.y(), direction.x()), seen, per_across, per_tissue};
+  const Eigen::Vector2d found = covariance * right;  // offset, slope
+  const Eigen::Vector2d direction = along + found.y() * across;
+  ToeLine toe{std::atan2(-direction.y(), direction.x())};
+  // Of the offset the axis has its share, the client the rest.
+  const double of_axis = square(across_u) / offset_variance;
+  toe.too_high = -of_axis * found.x();
+  toe.too_high_variance = square(of_axis) * covariance(0, 0) + square(across_u) * (1.0 - of_axis);
+  // What is left of the axis's error has turned the path's direction with it.
+  toe.per_across = -of_axis * covariance(0, 1) / toe.too_high_variance;
+  toe.u =
+      std::sqrt(std::max(0.0, covariance(1, 1) - square(toe.per_across) * toe.too_high_variance));
+  toe.per_tissue = (path.bend + lean) / (kFullFlexion * lean);
+  return toe;
 }
 
 /// Axes and headings of one leg from its fitted hinge and the toe line.
@@ -129,6 +137,7 @@ void take_leg(PreparedStrap& thigh, PreparedStrap& shank, const LegHinge& fitted
     a->toe_line_u = toe.u;
   }
   thigh.hinge_covariance = shank.hinge_covariance = fitted.covariance;
+  thigh.hinge_turns = shank.hinge_turns = fitted.turns;
   thigh.toe_line_per_across = shank.toe_line_per_across = toe.per_across;
   thigh.toe_line_per_tissue = shank.toe_line_per_tissue = toe.per_tissue;
   thigh.alignment->hinge_heading_u = fitted.hinge.heading_u;
@@ -183,20 +192,20 @@ std::optional<std::string> align_leg(PreparedStrap& thigh, PreparedStrap& shank,
   const auto shank_up = up_in_sensor(shank.motion, t, *parts.still);
   if (!thigh_up || !shank_up) return std::nullopt;
   const Side side = thigh.placement.side;
-  const LegHinge fitted = fit_leg_hinge(thigh.motion, shank.motion, movement, *hinge, *thigh_up,
-                                        *shank_up, side, budget);
-  const Quaterniond shank_frame = frame_from(*shank_up, fitted.hinge.axis_b, side);
-  const auto toe =
-      toe_line(knee_path(thigh, *thigh_up, shank, shank_frame * Vector3d::UnitY(), t, *parts.align),
-               budget, fitted.across_b_u);
+  LegHinge fitted = fit_leg_hinge(thigh.motion, shank.motion, movement, *hinge, *thigh_up,
+                                  *shank_up, side, budget);
+  const Vector3d shank_y = frame_from(*shank_up, fitted.hinge.axis_b, side) * Vector3d::UnitY();
+  const auto toe = toe_line(knee_path(thigh, *thigh_up, shank, shank_y, t, *parts.align), budget,
+                            fitted.across_b_u);
   if (!toe) {
     return "the bends hardly brought the " + std::string(side == Side::left ? "left" : "right") +
            " knee forwards: its toe line is less certain";
   }
+  fitted = with_axis_b(fitted, toe->too_high, toe->too_high_variance, *thigh_up, *shank_up);
   thigh.alignment->lean_u = kToeOutTangentSd * slant(*thigh_up, fitted.hinge.axis_a);
   shank.alignment->lean_u = kToeOutTangentSd * slant(*shank_up, fitted.hinge.axis_b);
-  take_leg(thigh, shank, fitted, frame_from(*thigh_up, fitted.hinge.axis_a, side), shank_frame,
-           *toe);
+  take_leg(thigh, shank, fitted, frame_from(*thigh_up, fitted.hinge.axis_a, side),
+           frame_from(*shank_up, fitted.hinge.axis_b, side), *toe);
   return std::nullopt;
 }
 

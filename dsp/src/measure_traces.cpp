@@ -130,22 +130,36 @@ MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
                     });
 }
 
-/// Of the angle between thigh and shank seen from the front, with respect to the turns of
-/// LegHinge::covariance. An axis that points too high tilts its segment's Y the other way; a thigh
-/// that leans forwards carries a wrong heading sideways.
-Vector3d hinge_gradient(const Vector3d& thigh, const Vector3d& shank) {
+/// Variance, rad², of the angle between thigh and shank seen from the front by what
+/// LegHinge::covariance is of. An axis that points too high tilts its segment's Y the other way; a
+/// thigh that leans forwards carries a wrong heading sideways. What tilts the shank's turns the toe
+/// line as well, of which `toe_line_share` is in the angle.
+double hinge_variance(const Views& v, Index i, double toe_line_share) {
+  const Vector3d thigh = v[0].up_axis(i), shank = v[1].up_axis(i);
   const double a = thigh.y() / (square(thigh.y()) + square(thigh.z()));
   const double b = shank.y() / (square(shank.y()) + square(shank.z()));
-  return {-a, b, a * thigh.x()};
+  const Vector3d shapes = bend_shapes(v[0].bend(i));
+  Eigen::Matrix<double, 9, 1> g;
+  g << -a, b - v[1].toe_line_per_across() * toe_line_share, a * thigh.x(), -a * shapes, b * shapes;
+  g[6] -= v[1].toe_line_per_tissue() * toe_line_share;
+  // What the fit found of the turns is not taken out of the angle.
+  return square(g.tail<6>().dot(v[0].hinge_turns())) + g.dot(v[0].hinge_covariance() * g);
 }
 
-/// Variance, rad², of the same angle by soft tissue. That of the shank turns the toe line as well.
-double tissue_in_knee_angle(const Views& v, Index i, double toe_line_share) {
+/// Variance, rad², of the same angle by how the leg stood and by soft tissue, where no hinge tells.
+double unhinged_variance(const Views& v, Index i, double toe_line_share) {
+  double variance = 0.0;
+  for (const SegmentView& view : v) {
+    const Vector3d y = view.up_axis(i);
+    const double size = square(y.y()) + square(y.z());
+    const double heading = view.heading_variance(i) - view.turned_variance(i);
+    variance += (view.slant_variance() + square(y.x()) * heading) / size;
+  }
   const auto seen_from_front = [](const Vector3d& y) { return 1.0 / std::hypot(y.y(), y.z()); };
   const double thigh = v[0].tissue_across(i) * seen_from_front(v[0].up_axis(i));
   const double shank = v[1].tissue_across(i) * seen_from_front(v[1].up_axis(i)) -
                        toe_line_share * v[1].tissue_in_toe_line();
-  return square(thigh) + square(shank);
+  return variance + square(thigh) + square(shank);
 }
 
 MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
@@ -157,21 +171,14 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
         for (const SegmentView& view : v) {
           const Vector3d y = view.up_axis(i);
           const double size = square(y.y()) + square(y.z());
-          const bool hinged = view.hinge_covariance() != nullptr;
-          const double across =
-              view.strap_variance(i) + (hinged ? 0.0 : view.slant_variance()) +
-              square(y.x()) * (hinged ? view.turned_variance(i) : view.heading_variance(i));
+          const double across = view.strap_variance(i) + square(y.x()) * view.turned_variance(i);
           const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
           variance += across / size + foreshortening;
           toe_line_share = y.x() * y.y() / size - toe_line_share;
         }
-        variance += square(toe_line_share) * v[1].toe_line_variance() +
-                    tissue_in_knee_angle(v, i, toe_line_share);
-        if (const Eigen::Matrix3d* hinge = v[0].hinge_covariance()) {
-          const Vector3d g = hinge_gradient(v[0].up_axis(i), v[1].up_axis(i)) -
-                             v[1].toe_line_per_across() * toe_line_share * Vector3d::UnitY();
-          variance += g.dot(*hinge * g);
-        }
+        variance += square(toe_line_share) * v[1].toe_line_variance();
+        variance += v[0].hinged() ? hinge_variance(v, i, toe_line_share)
+                                  : unhinged_variance(v, i, toe_line_share);
         return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};
       });
 }

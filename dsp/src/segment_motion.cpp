@@ -8,6 +8,8 @@
 #include "strapline/dsp/orientation_filter.hpp"
 #include "strapline/dsp/rotation.hpp"
 
+#include "square.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -73,6 +75,9 @@ double tilt_variance(const TwoTilts& tilts) {
   const double by_gain = tilts.gain_sd * log_rotation(tilts.turn).norm();
   return std::abs(a - b) + std::min(by_offset, by_gain * by_gain) + kFloor * kFloor;
 }
+
+/// What is usual of a heading counts as much as two stretches of this set.
+constexpr double kFloorWeight = 2.0;
 
 std::vector<Anchor> anchors(const PreparedStrap& strap, const VectorXd& t,
                             const std::vector<Interval>& standing) {
@@ -192,17 +197,17 @@ void remove_heading_drift(PreparedStrap& strap, const VectorXd& t, double still_
     return;
   }
   const double slope = along / squares;
-  double scatter = 0.0;
-  for (const Anchor& a : seen) {
-    const double left = wrap_angle(a.heading - slope * (a.time_s - still_s));
-    scatter += left * left / static_cast<double>(seen.size());
-  }
+  double scatter = kFloorWeight * square(heading_floor);
+  for (const Anchor& a : seen)
+    scatter += square(wrap_angle(a.heading - slope * (a.time_s - still_s)));
+  // The first stands at zero and the line takes one more.
+  scatter /= kFloorWeight + static_cast<double>(seen.size() - 2);
   for (Index i = 0; i < t.size(); ++i) {
     Quaterniond& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
     q = turn_about_vertical(-slope * (t[i] - still_s)) * q;
   }
   follow_segment(strap);
-  strap.heading_u = std::hypot(heading_floor, std::sqrt(scatter));
+  strap.heading_u = std::sqrt(scatter);
 }
 
 }  // namespace strapline::dsp

@@ -11,6 +11,8 @@
 #include "strapline/dsp/set_analysis.hpp"
 #include "strapline/dsp/time_grid.hpp"
 
+#include "leg_hinge.hpp"
+
 namespace strapline::dsp {
 
 /// One strap on its way through the analysis.
@@ -27,8 +29,9 @@ struct PreparedStrap {
   double shift_u = 0.0;       ///< rad, where the strap has moved: how far off it may sit in between
   double twist_u = 0.0;  ///< rad, where it has slipped: how far off it may be turned about the limb
   double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
-  /// rad², of a leg whose knee was fitted, thigh and shank alike: see LegHinge::covariance.
-  Eigen::Matrix3d hinge_covariance = Eigen::Matrix3d::Zero();
+  /// Of a leg whose knee was fitted, thigh and shank alike: see LegHinge.
+  HingeCovariance hinge_covariance = HingeCovariance::Zero();
+  Eigen::Matrix<double, 6, 1> hinge_turns = Eigen::Matrix<double, 6, 1>::Zero();
   /// 1, of a leg whose toe line the bends showed: what the toe line's heading takes from the
   /// shank's hinge where that points too high. The knee's path shows both at once.
   double toe_line_per_across = 0.0;
@@ -71,7 +74,7 @@ void follow_segment(PreparedStrap& strap);
 
 /// A standing body faces the same way before, between and after the reps: the heading's drift, a
 /// straight line through what it shows in the `standing` stretches, is taken out of the sensor's
-/// orientation and the segment's; the scatter about it becomes `heading_u`.
+/// orientation and the segment's; the scatter about it, with what is usual, becomes `heading_u`.
 void remove_heading_drift(PreparedStrap& strap, const Eigen::VectorXd& t, double still_s,
                           const std::vector<Interval>& standing, double heading_floor);
 

@@ -46,10 +46,10 @@ class SegmentView {
                                       : square(b.standing) + square(b.stance_slant);
   }
 
-  /// What the knee's hinge leaves uncertain of a leg, as LegHinge::covariance; null without it.
-  const Eigen::Matrix3d* hinge_covariance() const {
-    return strap_.alignment->by_hinge ? &strap_.hinge_covariance : nullptr;
-  }
+  /// Whether the knee's hinge was fitted; then what LegHinge says of it.
+  bool hinged() const { return strap_.alignment->by_hinge; }
+  const HingeCovariance& hinge_covariance() const { return strap_.hinge_covariance; }
+  const Eigen::Matrix<double, 6, 1>& hinge_turns() const { return strap_.hinge_turns; }
 
   /// See PreparedStrap::toe_line_per_across.
   double toe_line_per_across() const { return strap_.toe_line_per_across; }
@@ -57,6 +57,10 @@ class SegmentView {
   /// strap across by `tissue_across(i)`: it is the same tissue.
   double tissue_in_toe_line() const { return tissue_sd() * strap_.toe_line_per_tissue; }
   double tissue_across(Eigen::Index i) const { return tissue_sd() * source_.depth_share[i]; }
+  /// See PreparedStrap::toe_line_per_tissue.
+  double toe_line_per_tissue() const { return strap_.toe_line_per_tissue; }
+  /// 1, see TraceSource::depth_share.
+  double bend(Eigen::Index i) const { return source_.depth_share[i]; }
 
   /// Variance, rad², of the toe line as the alignment movement showed it, without what the hinge's
   /// error adds. Thigh and shank of one leg share its error.
@@ -67,11 +71,13 @@ class SegmentView {
     const double seen = a.by_hinge ? a.toe_line_u : a.axis_u;
     return square(toe) + square(seen);
   }
-  /// Variance, rad², of the strap's own heading since the alignment. Soft tissue is not in it: it
-  /// turns a strap about every axis, and which of these counts is the measure's own.
+  /// Variance, rad², of the strap's own heading since the alignment: a turn about the vertical is
+  /// known as well as the gyroscope's gain. Soft tissue is not in it: it turns a strap about every
+  /// axis, and which of these counts is the measure's own.
   double turned_variance(Eigen::Index i) const {
     const double stance = strap_.stance_u.size() == 0 ? 0.0 : strap_.stance_u[i];
-    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance);
+    const double by_gain = strap_.gyr_gain_sd * log_rotation(q(i)).y();
+    return square(strap_.heading_u) + square(strap_.twist_u) + square(stance) + square(by_gain);
   }
   /// Same, with what the hinge leaves uncertain of it.
   double heading_variance(Eigen::Index i) const {

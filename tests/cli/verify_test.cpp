@@ -1,6 +1,8 @@
 #include <cmath>
 #include <sstream>
 
+#include <gmock/gmock.h>
+
 #include "../../cli/src/reference/csv_table.hpp"
 #include "../../cli/src/reference/reference_row.hpp"
 #include "../../cli/src/reference/trace_error.hpp"
@@ -69,6 +71,14 @@ TEST_F(Verify, SaysTheRangeOfAnOptionAsAPersonWould) {
     expect_refused(strapline({"verify", "--tilt", text}), 2,
                    std::string("strapline: --tilt: ") + text +
                        " is not a number from 0 to 45; see strapline --help");
+  }
+}
+
+TEST_F(Verify, RefusesWhatTheRealRecordingsHaveNoUseFor) {
+  for (const char* other : {"--live", "--json", "--feet"}) {
+    const Outcome outcome = strapline({"verify", at("nowhere"), "--reps", other});
+    EXPECT_EQ(outcome.status, 2);
+    EXPECT_THAT(outcome.err, ::testing::AllOf(::testing::HasSubstr("--reps"), ::testing::HasSubstr(other)));
   }
 }
 

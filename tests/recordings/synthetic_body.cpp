@@ -73,7 +73,7 @@ KneeAngles knee_angles(const SquatMotion& motion, Side side, double t) {
 
 TEST(SyntheticBody, KneeIsAHinge) {
   SquatSetParams params = random_squat_params(6);
-  params.knee_twist = 0.0;
+  params.knee_twist = params.knee_wander = 0.0;
   const SquatMotion motion(params);
   for_times(motion, [&](double t) {
     for (const Side side : {Side::left, Side::right}) {

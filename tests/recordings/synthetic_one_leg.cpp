@@ -23,7 +23,7 @@ OneLegSetParams exact(OneLegMovement movement) {
   OneLegSetParams params = usual_one_leg_params(movement);
   params.reps = 4;
   params.variation = {0.0, 0.0, 0.0, 0.0, 0.0};
-  params.sway = 0.0;
+  params.sway = params.knee_wander = 0.0;
   params.parts.align_knee_sd = 0.0;
   params.slant = {0.0, 0.0};
   return params;
@@ -107,7 +107,7 @@ TEST(SyntheticOneLeg, PartRepsAndTheGrindAreTold) {
 TEST(SyntheticHinge, RepsAreOfTheHipAndTheBackRounds) {
   SquatSetParams params = usual_squat_params(SquatMovement::hip_hinge);
   params.variation = {0.0, 0.0, 0.0, 0.0, 0.0};
-  params.sway = 0.0;
+  params.sway = params.knee_wander = 0.0;
   const SquatMotion motion = make_motion(params).value();
   EXPECT_EQ(motion.range_name(), "hip_flexion");
   for (const RepTruth& rep : rep_truth(motion)) {

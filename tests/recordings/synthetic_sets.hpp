@@ -12,7 +12,7 @@ inline SquatSetParams exact_params() {
   params.reps = 3;
   params.variation = {0.0, 0.0, 0.0, 0.0, 0.0};
   params.fatigue = {0.0, 0.0, 0.0};
-  params.sway = 0.0;
+  params.sway = params.knee_wander = 0.0;
   params.fidgets = 0;
   params.parts.align_knee_sd = 0.0;
   return params;

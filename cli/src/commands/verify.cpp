@@ -357,9 +357,16 @@ void add_verify(CLI::App& app, Run& run) {
   command->add_flag("--live", options->study.live,
                     "Play the synthetic recordings through the live count, too");
   command->add_flag("--json", options->json, "Print JSON");
-  command->add_flag("--reps", options->reps, "Count reps in labelled real recordings instead");
-  command->add_flag("--changes", options->changes,
-                    "Judge synthetic logbooks with known changes as compare does instead");
+  auto* reps =
+      command->add_flag("--reps", options->reps, "Count reps in labelled real recordings instead");
+  auto* changes =
+      command->add_flag("--changes", options->changes,
+                        "Judge synthetic logbooks with known changes as compare does instead");
+  for (const char* other : {"--movement", "--disturbances", "--idle", "--live", "--feet"}) {
+    reps->excludes(other);
+    changes->excludes(other);
+  }
+  reps->excludes("--json")->excludes(changes);
   command->add_option("--logbooks", options->logbooks, "Synthetic logbooks of each kind")
       ->check(between(1, 1000000))
       ->capture_default_str();

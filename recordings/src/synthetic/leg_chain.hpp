@@ -60,6 +60,7 @@ struct KneeDrive {
   S line{};     ///< m inwards
   S choice{};   ///< see Drives::knee_choice
   S twist{};    ///< rad, thigh's axial turn
+  KneeWander wander;
 };
 
 /// The knee between a given ankle and hip. Its flexion leaves it one freedom, the turn of the leg's
@@ -68,8 +69,9 @@ struct KneeDrive {
 /// asked knee line sets the sine of the turn, weighted by knee_choice, which vanishes (with the
 /// fourth power of travel) faster than the knee's radius about the line does, so the turn is
 /// smooth and tends to 0 as the leg straightens. Thigh and shank share the hinge axis, the normal
-/// of the leg's plane: the knee is a pure hinge except for thigh_twist. Not a number where the knee
-/// line is out of reach (|sine| > 1).
+/// of the leg's plane: the knee is a pure hinge except for what both bones turn about
+/// their own length (thigh_twist, KneeWander). Not a number where the knee line is out of reach
+/// (|sine| > 1).
 template <class S>
 Leg<S> leg_between(const BodyLengths& body, const ToeLine<S>& toe, bool right,
                    const KneeDrive<S>& knee, const Vector3<S>& ankle, const Vector3<S>& hip) {
@@ -97,8 +99,9 @@ Leg<S> leg_between(const BodyLengths& body, const ToeLine<S>& toe, bool right,
   leg.knee = leg.ankle + line * foot + bend * radius;
   const Vector3<S> hinge = bend.cross(line);
   const Matrix3<S> in_plane = frame_from_y_z<S>((leg.hip - leg.knee) / S(thigh), hinge);
-  leg.world_from_thigh = twisted(in_plane, knee.twist);
-  leg.world_from_shank = frame_from_y_z<S>((leg.knee - leg.ankle) / S(shank), hinge);
+  leg.world_from_thigh = twisted(in_plane, knee.twist + knee.wander.thigh.at(knee.flexion));
+  const Matrix3<S> shank_in_plane = frame_from_y_z<S>((leg.knee - leg.ankle) / S(shank), hinge);
+  leg.world_from_shank = twisted(shank_in_plane, knee.wander.shank.at(knee.flexion));
   return leg;
 }
 
@@ -107,7 +110,8 @@ Leg<S> leg_between(const SetPlan& plan, const Drives<S>& drives, bool right,
                    const Vector3<S>& hip) {
   const KneeDrive<S> knee{right ? drives.flexion.right : drives.flexion.left,
                           right ? drives.knee_line.right : drives.knee_line.left,
-                          drives.knee_choice, drives.thigh_twist};
+                          drives.knee_choice, drives.thigh_twist,
+                          right ? plan.knees.right : plan.knees.left};
   const Vector3<S> ankle = ankle_centre(plan, drives, right);
   return leg_between<S>(plan.body, toe_line<S>(foot_of(drives, right).toe_out, right), right, knee,
                         ankle, hip);

@@ -198,6 +198,7 @@ Leg<S> leg_of(const OneLegPlan& plan, const OneLegDrives<S>& drives, bool right,
   knee.line = pick(drives.knee_line, right);
   knee.choice = smoothstep<S>((works.thigh + works.shank) / S(drives.knee_within));
   knee.twist = S(p.knee_twist) * works.thigh / S(deg(90.0));
+  knee.wander = right ? plan.knees.right : plan.knees.left;
   const ToeLine<S> toe{plane.toe.along.cast<S>(), plane.toe.inwards.cast<S>()};
   return leg_between<S>(plan.body, toe, right, knee, ankle, hip);
 }

@@ -160,6 +160,7 @@ OneLegPlan make_plan(const OneLegSetParams& params) {
     plan.other_stance = other_at(plan, working_stance(plan), false);
   }
   plan.sway = draw_body_sway(params.seed, params.sway);
+  plan.knees = draw_knee_wander(params.seed, params.knee_wander);
   double t = params.parts.still;
   plan.parts.still = dsp::Interval{kMargin, t - kMargin};
   const double align_from = t;
@@ -186,7 +187,7 @@ OneLegPlan make_plan(const OneLegSetParams& params) {
 
 dsp::Result<void> check_params(const OneLegSetParams& p) {
   const double flexion = p.posture.shank_lean + p.posture.thigh_lean;
-  const std::array<Bound, 15> bounds{{
+  const std::array<Bound, 16> bounds{{
       {"height", p.body.height, 1.0, 2.5, "m"},
       {"reps", static_cast<double>(p.reps), 0.0, 100.0, ""},
       {"depth", p.depth, deg(-70.0), deg(25.0), "rad"},
@@ -202,6 +203,7 @@ dsp::Result<void> check_params(const OneLegSetParams& p) {
       {"box", p.box, 0.0, 0.6, "m"},
       {"still", p.parts.still, 1.0, 600.0, "s"},
       {"sway", p.sway, 0.0, 1.4, ""},
+      {"knee wander", p.knee_wander, 0.0, 4.0, ""},
   }};
   for (const Bound& b : bounds) {
     if (b.value >= b.least && b.value <= b.most) continue;  // not a number fails, too

@@ -34,6 +34,7 @@ struct OneLegPlan {
   LegAngles other_stance;  ///< rad on top of standing, of the other leg in the start position
   std::vector<OneLegExcursion> excursions;  ///< bends first, in time order
   Sway sway;
+  SidePair<KneeWander> knees;
   dsp::RecordingParts parts;
   dsp::Interval before{}, after{};            ///< standing around the set, with nothing to do
   double ready_from = 0.0, leave_from = 0.0;  ///< s, the start position is taken up and left

@@ -30,7 +30,7 @@ std::string place(double t) { return "second " + number(std::round(t * 100.0) / 
 dsp::Result<void> check_params(const SquatSetParams& p) {
   const BodyLengths body = lengths_of(p.body);
   const double flexion = p.posture.shank_lean + p.posture.thigh_lean;
-  const std::array<Bound, 27> bounds{{
+  const std::array<Bound, 28> bounds{{
       {"height", p.body.height, 1.0, 2.5, "m"},
       {"thigh", body.thigh, 0.2, 0.8, "m"},
       {"shank", body.shank, 0.2, 0.8, "m"},
@@ -60,6 +60,7 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
       {"alignment knee within", p.parts.align_knee_within, deg(10.0), deg(60.0), "rad"},
       {"alignment travel", p.parts.align_travel, deg(20.0), deg(80.0), "rad"},
       {"sway", p.sway, 0.0, 1.4, ""},
+      {"knee wander", p.knee_wander, 0.0, 4.0, ""},
   }};
   for (const Bound& b : bounds) {
     if (b.value >= b.least && b.value <= b.most) continue;  // not a number fails, too

@@ -71,9 +71,9 @@ void draw_rep(const SquatSetParams& p, Random& random, int index, double late, S
   e.depth = random.normal_within(p.depth, v.depth, kLimit) - late * p.fatigue.depth_lost;
   const double standing = p.posture.thigh_lean - deg(90.0);
   const bool part = std::find(p.part_reps.begin(), p.part_reps.end(), index) != p.part_reps.end();
-  if (part) e.depth = standing + p.part_share * (e.depth - standing);
+  e.share = part ? p.part_share : 1.0;
   e.travel = e.depth - standing;
-  const double share = part ? p.part_share : 1.0;
+  const double share = e.share;
   const double inwards = late * p.fatigue.knee_inwards;
   e.knee_line.left =
       share * (random.normal_within(p.knee_line.left, v.knee_line, kLimit) + inwards);
@@ -146,6 +146,7 @@ SetPlan make_plan(const SquatSetParams& params) {
   plan.params = params;
   plan.body = lengths_of(params.body);
   plan.sway = draw_body_sway(params.seed, params.sway);
+  plan.knees = draw_knee_wander(params.seed, params.knee_wander);
   Random random(params.seed, kFidgets);
   constexpr double kMargin = 0.1;  // s of the still part left out at either end
   double t = params.parts.still;
@@ -177,6 +178,9 @@ SetPlan make_plan(const SquatSetParams& params) {
   }
   for (SquatExcursion& e : plan.excursions) {
     if (!e.align) solve_travel(plan, e);
+    if (e.share == 1.0) continue;
+    e.travel *= e.share;
+    e.depth = mean_depth_at(plan, e.bottom);
   }
   return plan;
 }

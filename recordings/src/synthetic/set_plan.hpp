@@ -5,6 +5,7 @@
 #include "strapline/recordings/synthetic/squat_params.hpp"
 
 #include "excursion.hpp"
+#include "knee_wander.hpp"
 #include "sway.hpp"
 
 namespace strapline::recordings::synthetic {
@@ -13,6 +14,7 @@ namespace strapline::recordings::synthetic {
 struct SquatExcursion : Excursion {
   double shank_per_travel = 0.33;  ///< rad of shank lean per rad of thigh travel
   double depth = 0.0;              ///< rad, asked for (of a rep)
+  double share = 1.0;              ///< of the travel that this depth takes: a part rep's
   Sides knee_line;                 ///< m at the bottom
   double knee_dip = 0.0;           ///< m, early in lifting
   double trunk_lean = 0.0;         ///< rad, added to the standing lean
@@ -41,6 +43,7 @@ struct SetPlan {
   std::vector<Fidget> fidgets;
   Sides steps_from;  ///< s, when each foot is placed anew (Restance)
   Sway sway;
+  SidePair<KneeWander> knees;
   dsp::RecordingParts parts;
   dsp::Interval before{}, after{};  ///< standing around the set, with nothing to do
   double end = 0.0;                 ///< s, of the recording; it begins at 0

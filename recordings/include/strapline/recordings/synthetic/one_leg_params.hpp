@@ -58,6 +58,7 @@ struct OneLegSetParams {
   double trunk_lean = deg(10.0);  ///< rad at the turn
   double pelvis_share = 0.75;     ///< of the trunk's lean that the pelvis makes
   double knee_twist = deg(1.5);   ///< rad, as SquatSetParams::knee_twist
+  double knee_wander = 1.0;       ///< as SquatSetParams::knee_wander
   RepVariation variation;
   double sway = 1.0;
   PartsPlan parts;
