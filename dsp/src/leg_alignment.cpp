@@ -81,29 +81,31 @@ struct ToeLine {
   double too_high_variance = 0.0;  // rad², …and how well it then is known
 };
 
-/// The toe line is the direction in which the knee travels in the bends. That it also passes
-/// through the ankle is known only as well as the client keeps the knee over the toe: a regression
-/// of the path's sideways part on its forward part, with a prior on the offset and on the slope.
-/// An axis of the shank that points too high puts the whole path aside, so the offset also tells of
-/// that. Skin turns the shank's strap the more the further the knee comes forwards, so it looks
-/// like another toe line. `across_u`: rad, of the shank's hinge.
-std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget, double across_u) {
-  // Of a client whose bends are as usual: knee beside the toe line (1 cm), and 0.3 cm from one
-  // independent view of the path to the next, of which two or three bends hold 12.
-  constexpr double kUsualOffset = 0.02, kUsualNoise = 0.007, kViews = 12.0;  // rad, rad, 1
-  constexpr double kSway = 0.005;    // rad (0.2 cm), also of one who keeps the knee in line
-  constexpr double kSlopeSd = 0.15;  // rad, about the mean direction
+/// How far a client's bends lead the knee beside the toe line, and how the path strays, rad.
+struct Bends {
+  double offset_sd, noise_sd;
+};
+
+/// As usual the knee is 1 cm beside the line, and 0.3 cm from one independent view of the path to
+/// the next; 0.2 cm of that also with one who keeps the knee in line.
+Bends bends_of(const ErrorBudget& budget) {
+  constexpr double kUsualOffset = 0.02, kUsualNoise = 0.007, kSway = 0.005;  // rad
   const double badly = budget.toe_line / ErrorBudget{}.toe_line;
-  const double offset_variance = square(across_u) + square(badly * kUsualOffset);
-  const double noise_sd = std::max(kSway, badly * kUsualNoise);
-  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
-  for (const Eigen::Vector2d& p : path.at) sum += p;
-  const auto count = static_cast<double>(path.at.size());
-  if (path.at.empty() || sum.norm() < kLeastLean * count) return std::nullopt;
-  const Eigen::Vector2d along = sum.normalized();
+  return {badly * kUsualOffset, std::max(kSway, badly * kUsualNoise)};
+}
+
+/// A straight line through the path's parts across `along`: offset at the ankle (rad) and slope.
+struct PathLine {
+  Eigen::Vector2d found;
+  Eigen::Matrix2d covariance;
+};
+
+PathLine path_line(const KneePath& path, const Eigen::Vector2d& along, double offset_variance,
+                   double noise_sd) {
+  constexpr double kViews = 12.0;    // independent ones in two or three bends
+  constexpr double kSlopeSd = 0.15;  // rad, about the mean direction
   const Eigen::Vector2d across(-along.y(), along.x());
-  const double lean = sum.norm() / count;
-  const double weight = kViews / count / (noise_sd * noise_sd);
+  const double weight = kViews / static_cast<double>(path.at.size()) / (noise_sd * noise_sd);
   Eigen::Matrix2d information;
   information << 1.0 / offset_variance, 0.0, 0.0, 1.0 / (kSlopeSd * kSlopeSd);
   Eigen::Vector2d right = Eigen::Vector2d::Zero();
@@ -113,8 +115,26 @@ std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget,
     right += weight * across.dot(p) * regressor;
   }
   const Eigen::Matrix2d covariance = information.inverse();
-  const Eigen::Vector2d found = covariance * right;  // offset, slope
-  const Eigen::Vector2d direction = along + found.y() * across;
+  return {covariance * right, covariance};
+}
+
+/// The toe line is the direction in which the knee travels in the bends. That it also passes
+/// through the ankle is known only as well as the client keeps the knee over the toe: a regression
+/// of the path's sideways part on its forward part, with a prior on the offset and on the slope.
+/// An axis of the shank that points too high puts the whole path aside, so the offset also tells of
+/// that. Skin turns the shank's strap the more the further the knee comes forwards, so it looks
+/// like another toe line. `across_u`: rad, of the shank's hinge.
+std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget, double across_u) {
+  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+  for (const Eigen::Vector2d& p : path.at) sum += p;
+  const auto count = static_cast<double>(path.at.size());
+  if (path.at.empty() || sum.norm() < kLeastLean * count) return std::nullopt;
+  const Eigen::Vector2d along = sum.normalized();
+  const double lean = sum.norm() / count;
+  const Bends bends = bends_of(budget);
+  const double offset_variance = square(across_u) + square(bends.offset_sd);
+  const auto [found, covariance] = path_line(path, along, offset_variance, bends.noise_sd);
+  const Eigen::Vector2d direction = along + found.y() * Eigen::Vector2d(-along.y(), along.x());
   ToeLine toe{std::atan2(-direction.y(), direction.x())};
   // Of the offset the axis has its share, the client the rest.
   const double of_axis = square(across_u) / offset_variance;
