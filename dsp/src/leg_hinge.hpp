@@ -10,6 +10,7 @@
 
 namespace strapline::dsp {
 
+/// rad²: axis a and b towards up, heading, turns of a by the three bend_shapes, turns of b.
 using HingeCovariance = Eigen::Matrix<double, 9, 9>;
 
 /// A knee's hinge with what is known of legs beside the motion.

@@ -147,7 +147,7 @@ double hinge_variance(const Views& v, Index i, double toe_line_share) {
 }
 
 /// Variance, rad², of the same angle by how the leg stood and by soft tissue, where no hinge tells.
-double unhinged_variance(const Views& v, Index i, double toe_line_share) {
+double unhinged_variance(const Views& v, Index i) {
   double variance = 0.0;
   for (const SegmentView& view : v) {
     const Vector3d y = view.up_axis(i);
@@ -157,8 +157,7 @@ double unhinged_variance(const Views& v, Index i, double toe_line_share) {
   }
   const auto seen_from_front = [](const Vector3d& y) { return 1.0 / std::hypot(y.y(), y.z()); };
   const double thigh = v[0].tissue_across(i) * seen_from_front(v[0].up_axis(i));
-  const double shank = v[1].tissue_across(i) * seen_from_front(v[1].up_axis(i)) -
-                       toe_line_share * v[1].tissue_in_toe_line();
+  const double shank = v[1].tissue_across(i) * seen_from_front(v[1].up_axis(i));
   return variance + square(thigh) + square(shank);
 }
 
@@ -177,8 +176,7 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
           toe_line_share = y.x() * y.y() / size - toe_line_share;
         }
         variance += square(toe_line_share) * v[1].toe_line_variance();
-        variance += v[0].hinged() ? hinge_variance(v, i, toe_line_share)
-                                  : unhinged_variance(v, i, toe_line_share);
+        variance += v[0].hinged() ? hinge_variance(v, i, toe_line_share) : unhinged_variance(v, i);
         return Sample{frontal_knee_angle(v[0].q(i), v[1].q(i), side), std::sqrt(variance)};
       });
 }

@@ -198,8 +198,9 @@ void remove_heading_drift(PreparedStrap& strap, const VectorXd& t, double still_
   }
   const double slope = along / squares;
   double scatter = kFloorWeight * square(heading_floor);
-  for (const Anchor& a : seen)
+  for (const Anchor& a : seen) {
     scatter += square(wrap_angle(a.heading - slope * (a.time_s - still_s)));
+  }
   // The first stands at zero and the line takes one more.
   scatter /= kFloorWeight + static_cast<double>(seen.size() - 2);
   for (Index i = 0; i < t.size(); ++i) {
