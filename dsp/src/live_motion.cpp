@@ -63,7 +63,7 @@ GridMotion LiveMotion::stretch(Index from, Index to) const {
   const auto& q = motion_.q_world_from_sensor;
   out.q_world_from_sensor.assign(q.begin() + from, q.begin() + to);
   out.known.assign(motion_.known.begin() + from, motion_.known.begin() + to);
-  out.tilt_u = out.heading_u = VectorXd::Zero(to - from);
+  out.tilt_u = out.heading_u = out.vertical_velocity = VectorXd::Zero(to - from);
   return out;
 }
 

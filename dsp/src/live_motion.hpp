@@ -46,14 +46,14 @@ class LiveMotion {
   }
   [[nodiscard]] double newest_s() const { return newest_s_; }
   [[nodiscard]] bool started() const { return filter_.state().started; }
-  /// The stretch [from, to) of the motion, with no uncertainty stated.
+  /// The stretch [from, to) of the orientation, with no uncertainty and no velocity stated.
   [[nodiscard]] GridMotion stretch(Eigen::Index from, Eigen::Index to) const;
 
  private:
   void push(const Eigen::Quaterniond& q, bool known);
 
   OrientationFilter filter_;
-  GridMotion motion_;  ///< tilt_u and heading_u stay empty
+  GridMotion motion_;  ///< tilt_u, heading_u and vertical_velocity stay empty
   Eigen::Quaterniond last_q_ = Eigen::Quaterniond::Identity();
   double newest_s_ = 0.0;
 };

@@ -37,18 +37,21 @@ void LiveRepetitions::begin(double from_s) {
   told_.clear();
 }
 
-void LiveRepetitions::keep(std::size_t k, double t_s, const Vector3d& gyr, const Vector3d& acc) {
+void LiveRepetitions::keep(std::size_t k, double t_s, const Vector3d& gyr, const Vector3d& acc,
+                           bool trusted) {
   Readings& readings = readings_[k];
   if (!readings.t.empty() && t_s <= readings.t.back()) return;
   readings.t.push_back(t_s);
   readings.gyr.push_back(gyr);
   readings.acc.push_back(acc);
+  readings.flags.push_back(trusted ? 0 : kAfterGap);
 }
 
 InertialSeries LiveRepetitions::Readings::from(double from_s) const {
   const auto first = std::lower_bound(t.begin(), t.end(), from_s) - t.begin();
   const auto n = static_cast<Index>(t.size()) - first;
-  InertialSeries out{Eigen::VectorXd(n), Eigen::Matrix3Xd(3, n), Eigen::Matrix3Xd(3, n), {}};
+  InertialSeries out{Eigen::VectorXd(n), Eigen::Matrix3Xd(3, n), Eigen::Matrix3Xd(3, n),
+                     {flags.begin() + first, flags.end()}};
   for (Index i = 0; i < n; ++i) {
     const auto at = static_cast<std::size_t>(first + i);
     out.t[i] = t[at];
@@ -69,8 +72,7 @@ SetInput LiveRepetitions::input_from(double from_s) const {
   return input;
 }
 
-void LiveRepetitions::look(const LiveGrid& grid, const std::vector<LiveMotion>& motions, Index end,
-                           bool over) {
+void LiveRepetitions::look(const LiveGrid& grid, Index end, bool over) {
   if (end < 2) return;
   const double now_s = grid.t()[end - 1];
   if (!over && now_s < next_look_s_) return;
@@ -79,14 +81,14 @@ void LiveRepetitions::look(const LiveGrid& grid, const std::vector<LiveMotion>& 
   const Index first = std::clamp<Index>(grid.at(from_s), 0, end - 2);
   const SetInput input = input_from(from_s);
   if (input.straps.empty()) return;
+  const Eigen::VectorXd t = grid.t().segment(first, end - first);
+  // As the analysis after the set does: the streaming estimate's heights drift too far.
   std::vector<PreparedStrap> straps(input.straps.size());
   for (std::size_t k = 0; k < straps.size(); ++k) {
     straps[k].placement = input.straps[k].placement;
-    const auto strap = std::find(placements_.begin(), placements_.end(), straps[k].placement);
-    straps[k].motion =
-        motions[static_cast<std::size_t>(strap - placements_.begin())].stretch(first, end);
+    straps[k].motion = on_grid(smoother_.smooth(input.straps[k].data), t);
   }
-  SetWork work = work_on(input, grid.t().segment(first, end - first), std::move(straps));
+  SetWork work = work_on(input, t, std::move(straps));
   work.parts.set = {work.t[0], work.t[work.t.size() - 1]};
   work.segmentation.least_range = movement_.least_range;
   find_range_angle(work);

@@ -1,11 +1,13 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
 #include <Eigen/Core>
 
 #include "strapline/dsp/live_event.hpp"
+#include "strapline/dsp/orientation_smoother.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
 #include "live_motion.hpp"
@@ -23,13 +25,13 @@ class LiveRepetitions {
 
   /// The set begins at `from_s`; what was told before is forgotten.
   void begin(double from_s);
-  /// One reading of strap `k`: s, rad/s, m/s².
-  void keep(std::size_t k, double t_s, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc);
+  /// One reading of strap `k`: s, rad/s, m/s²; `trusted` as OrientationFilter::update has it.
+  void keep(std::size_t k, double t_s, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc,
+            bool trusted);
   /// An excursion that is just over.
   void take(const LiveRep& rep) { told_.add(rep); }
   /// Looks again, with the grid known up to index `end`, where it is time; `over`: the set is.
-  void look(const LiveGrid& grid, const std::vector<LiveMotion>& motions, Eigen::Index end,
-            bool over);
+  void look(const LiveGrid& grid, Eigen::Index end, bool over);
 
   [[nodiscard]] std::vector<LiveEvent> take_events() { return told_.take_events(); }
   [[nodiscard]] int full_reps() const { return told_.full_reps(); }
@@ -39,6 +41,7 @@ class LiveRepetitions {
   struct Readings {
     std::vector<double> t;                  ///< s
     std::vector<Eigen::Vector3d> gyr, acc;  ///< rad/s, m/s²
+    std::vector<std::uint8_t> flags;        ///< see InertialSeries
 
     [[nodiscard]] InertialSeries from(double from_s) const;
   };
@@ -52,6 +55,7 @@ class LiveRepetitions {
   std::vector<Readings> readings_;
   double from_s_ = 0.0;
   double next_look_s_ = 0.0;
+  OrientationSmoother smoother_;
   ToldReps told_;
 };
 

@@ -56,7 +56,7 @@ class LiveSetCounter::Count {
     newest_s_ = std::max(newest_s_, t_s);
     if (!set_is_over_) follow_turning(strap, t_s, gyr, acc, trusted);
     if (set_is_over_) return;
-    if (by_repeating_) repetitions_.keep(strap, t_s, gyr, acc);
+    if (by_repeating_) repetitions_.keep(strap, t_s, gyr, acc, trusted);
     if (t_s < next_look_s_) return;
     next_look_s_ = t_s + kLookEvery;
     if (by_posture_) look();
@@ -156,7 +156,7 @@ class LiveSetCounter::Count {
     reps_.look(grid_, motions_, placements_, range_, end, *parts_.still);
   }
 
-  void look_for_repeats(bool over) { repetitions_.look(grid_, motions_, known_until(), over); }
+  void look_for_repeats(bool over) { repetitions_.look(grid_, known_until(), over); }
 
   /// How far all straps that keep up are known; the others are filled up to it.
   Eigen::Index known_until() {

@@ -14,30 +14,24 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-/// Rows: the sensor's up; the turning rate about the vertical, rad/s; the vertical acceleration.
+/// Rows: the sensor's up; the turning rate about the vertical, rad/s; the vertical velocity, m/s.
 using Signals = Eigen::Matrix<double, 5, Eigen::Dynamic>;
 
-Signals signals_on_grid(const InertialSeries& series, const GridMotion& motion, const VectorXd& t,
-                        Index first, Index count) {
+Signals signals_on_grid(const GridMotion& motion, double step_s, Index first, Index count) {
   Signals out = Signals::Zero(5, count);
-  Index after = 0;
-  Quaterniond q = motion.q_world_from_sensor[static_cast<std::size_t>(first)];
+  const auto& turns = motion.q_world_from_sensor;
+  Quaterniond q = turns[static_cast<std::size_t>(first)];
   for (Index i = 0; i < count; ++i) {
     const auto at = static_cast<std::size_t>(first + i);
     const bool known = motion.known[at] != 0;
-    if (known) q = motion.q_world_from_sensor[at];
+    if (known) {
+      // A turn over a gap is not known, nor how fast the strap rose or fell in it.
+      const bool follows = i > 0 && motion.known[at - 1] != 0;
+      if (follows) out(3, i) = log_rotation(turns[at] * q.conjugate()).dot(world_up()) / step_s;
+      out(4, i) = motion.vertical_velocity[first + i];
+      q = turns[at];
+    }
     out.block<3, 1>(0, i) = q.conjugate() * world_up();
-    if (!known) continue;
-    const double now = t[first + i];
-    while (after + 1 < series.size() && series.t[after] < now) ++after;
-    const Index before = std::max<Index>(0, after - 1);
-    const double length = series.t[after] - series.t[before];
-    const double part =
-        length > 0.0 ? std::clamp((now - series.t[before]) / length, 0.0, 1.0) : 0.0;
-    const Vector3d gyr = (1.0 - part) * series.gyr.col(before) + part * series.gyr.col(after);
-    const Vector3d acc = (1.0 - part) * series.acc.col(before) + part * series.acc.col(after);
-    out(3, i) = (q * gyr).dot(world_up());
-    out(4, i) = (q * acc).dot(world_up());
   }
   return out;
 }
@@ -47,23 +41,19 @@ VectorXd every(const VectorXd& x, Index stride) {
                                [&](Index i) { return x[i * stride]; });
 }
 
-/// Integral without what is slower than the corner: twice the lag-free high-pass.
-VectorXd integral(const VectorXd& rate, double corner_hz, double rate_hz) {
+VectorXd integral(const VectorXd& rate, double rate_hz) {
   VectorXd sum(rate.size());
-  const double mean = rate.mean();
   double total = 0.0;
   for (Index i = 0; i < rate.size(); ++i) {
-    const double before = i == 0 ? rate[0] : rate[i - 1];
-    total += (0.5 * (before + rate[i]) - mean) / rate_hz;
+    total += 0.5 * (rate[std::max<Index>(0, i - 1)] + rate[i]) / rate_hz;
     sum[i] = total;
   }
-  return sum - smooth_lowpass(sum, corner_hz, rate_hz);
+  return sum;
 }
 
 }  // namespace
 
-MotionFeatures motion_features(const InertialSeries& series, const GridMotion& motion,
-                               const VectorXd& t, const Interval& within,
+MotionFeatures motion_features(const GridMotion& motion, const VectorXd& t, const Interval& within,
                                const FeatureParams& params) {
   MotionFeatures out;
   if (t.size() < 2) return out;
@@ -74,13 +64,13 @@ MotionFeatures motion_features(const InertialSeries& series, const GridMotion& m
   const double rate_hz = grid_hz / static_cast<double>(stride);
   out.from_s = t[first];
   out.step_s = 1.0 / rate_hz;
-  const Signals signals = signals_on_grid(series, motion, t, first, count);
+  const Signals signals = signals_on_grid(motion, 1.0 / grid_hz, first, count);
   out.value.resize(5, (count + stride - 1) / stride);
   for (Index row = 0; row < 5; ++row) {
     VectorXd x =
         every(smooth_lowpass(signals.row(row).transpose(), params.lowpass_hz, grid_hz), stride);
-    if (row >= 3) x = integral(x, params.highpass_hz, rate_hz);
-    if (row == 4) x = params.radian_per_m * integral(x, params.highpass_hz, rate_hz);
+    if (row >= 3) x = integral(x, rate_hz);
+    if (row == 4) x = params.radian_per_m * (x - smooth_lowpass(x, params.highpass_hz, rate_hz));
     out.value.row(row) = x.transpose();
   }
   return out;

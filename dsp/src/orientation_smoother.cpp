@@ -35,6 +35,7 @@ OrientationSeries empty_result(const InertialSeries& series) {
   out.q_world_from_sensor.assign(static_cast<std::size_t>(n), Quaterniond::Identity());
   out.tilt_u = Eigen::VectorXd::Zero(n);
   out.heading_u = Eigen::VectorXd::Zero(n);
+  out.vertical_velocity = Eigen::VectorXd::Zero(n);
   out.at_rest.assign(static_cast<std::size_t>(n), 0);
   return out;
 }
@@ -90,11 +91,13 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
   const double u0 = tilt_variance(from), u1 = tilt_variance(to);
   const double floor = params.tilt_floor * params.tilt_floor;
   const double h0 = from.covariance(1, 1), h1 = to.covariance(1, 1);
+  const double v0 = from.motion.velocity.y(), v1 = to.motion.velocity.y();
   for (Index i = first; i <= last; ++i) {
     const double part = span > 0.0 ? (series.t[i] - series.t[first]) * per_second : 1.0;
     at(i) = (exp_small_rotation(part * gap) * at(i)).normalized();
     out.tilt_u[i] = std::sqrt(floor + std::max(0.0, (1.0 - part) * u0 + part * u1));
     out.heading_u[i] = std::sqrt(std::max(0.0, (1.0 - part) * h0 + part * h1));
+    out.vertical_velocity[i] = (1.0 - part) * v0 + part * v1;
     out.at_rest[static_cast<std::size_t>(i)] = to.at_rest ? 1 : 0;
   }
 }
@@ -123,6 +126,7 @@ OrientationSeries streaming_orientation(const InertialSeries& series,
     out.q_world_from_sensor[static_cast<std::size_t>(i)] = filter.orientation();
     out.tilt_u[i] = filter.tilt_u();
     out.heading_u[i] = filter.heading_u();
+    out.vertical_velocity[i] = filter.state().motion.velocity.y();
     out.at_rest[static_cast<std::size_t>(i)] = filter.at_rest() ? 1 : 0;
   }
   out.gyr_bias = filter.state().motion.gyr_bias;

@@ -113,8 +113,8 @@ TurningStrap repeating_strap(const SetWork& work) {
   double most_turned = -1.0;
   for (std::size_t k = 0; k < work.straps.size(); ++k) {
     const PreparedStrap& strap = work.straps[k];
-    RepetitionSet set = find_repetitions(
-        motion_features(work.input.straps[k].data, strap.motion, work.t, work.parts.set), params);
+    RepetitionSet set =
+        find_repetitions(motion_features(strap.motion, work.t, work.parts.set), params);
     const double turned =
         set.reps.empty() ? strongest_turn(strap.motion, work.t, work.parts.set).energy : 0.0;
     const bool first_of_any = best.set.reps.empty() && turned > most_turned;

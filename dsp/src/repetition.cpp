@@ -95,11 +95,15 @@ std::size_t halves_in(const std::vector<HalfChain>& chains) {
   return count;
 }
 
-/// One or two reps a long way from the others are something else that looked alike.
-void drop_strays(std::vector<HalfChain>& chains) {
+/// One or two reps a long way from the others are something else that looked alike, unless they
+/// are the set's in every half: a client may pause after the first or before the last.
+void drop_strays(std::vector<HalfChain>& chains, double least_similarity) {
   const std::size_t all = halves_in(chains);
   std::erase_if(chains, [&](const HalfChain& chain) {
-    return chain.size() <= 2 * kStrayReps && 2 * chain.size() < all;
+    const bool few = chain.size() <= 2 * kStrayReps && 2 * chain.size() < all;
+    return few && std::any_of(chain.begin(), chain.end(), [&](const HalfRep& half) {
+             return half.similarity < least_similarity;
+           });
   });
 }
 
@@ -269,7 +273,7 @@ RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionP
   const Candidate cycle = strongest(matcher);
   if (cycle.matches.size() < 2) return set;
   std::vector<HalfChain> chains = cut_at_turns(features, matcher, cycle, params);
-  drop_strays(chains);
+  drop_strays(chains, params.stray_similarity);
   if (chains.empty()) return set;
   set.reps = paired(features, matcher, chains);
   set.strength = cycle.strength;

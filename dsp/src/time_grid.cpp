@@ -20,6 +20,7 @@ GridMotion on_grid(const OrientationSeries& series, const VectorXd& t, double lo
   out.q_world_from_sensor.assign(static_cast<std::size_t>(n), Eigen::Quaterniond::Identity());
   out.tilt_u = VectorXd::Zero(n);
   out.heading_u = VectorXd::Zero(n);
+  out.vertical_velocity = VectorXd::Zero(n);
   out.known.assign(static_cast<std::size_t>(n), 0);
   Index right = 1;
   for (Index i = 0; i < n && m > 1; ++i) {
@@ -34,6 +35,8 @@ GridMotion on_grid(const OrientationSeries& series, const VectorXd& t, double lo
         series.q_world_from_sensor[l].slerp(part, series.q_world_from_sensor[r]);
     out.tilt_u[i] = (1.0 - part) * series.tilt_u[left] + part * series.tilt_u[right];
     out.heading_u[i] = (1.0 - part) * series.heading_u[left] + part * series.heading_u[right];
+    out.vertical_velocity[i] =
+        (1.0 - part) * series.vertical_velocity[left] + part * series.vertical_velocity[right];
     const bool inside = t[i] >= series.t[0] - 0.02 && t[i] <= series.t[m - 1] + 0.02;
     out.known[at] = inside && span <= longest_gap_s ? 1 : 0;
   }

@@ -34,7 +34,7 @@ RepetitionSet repetitions_of(const SwingingStrap& strap, double seconds) {
   const InertialSeries series = strap.record(seconds, 100.0);
   const Eigen::VectorXd t = uniform_times(0.0, seconds, 100.0);
   const GridMotion motion = on_grid(smoothed_orientation(series), t);
-  return find_repetitions(motion_features(series, motion, t, {0.0, seconds}));
+  return find_repetitions(motion_features(motion, t, {0.0, seconds}));
 }
 
 SetAnalysis analysed(const SwingingStrap& strap, double seconds) {

@@ -10,14 +10,13 @@ namespace strapline::dsp {
 struct FeatureParams {
   double rate_hz = 10.0;      ///< Hz, of the features: reps are slower than a second
   double lowpass_hz = 2.5;    ///< Hz, what is faster is no part of a rep's path
-  double highpass_hz = 0.06;  ///< Hz, integration errors are slower than the slowest reps (15 s)
+  double highpass_hz = 0.06;  ///< Hz, a height's drift is slower than the slowest reps (15 s)
   double radian_per_m = 2.0;  ///< rad/m, a height counts as the turn of a half-metre lever
 };
 
 /// What one strap shows of a movement without knowing where it sits, uniformly sampled. Rows 0–2:
 /// the vertical in the sensor's frame (1 ≈ 1 rad of tilt); row 3: rad turned about the vertical;
-/// row 4: height, m × FeatureParams::radian_per_m. The last two are integrals, so they count from
-/// a slowly moving mean.
+/// from the beginning; row 4: height, m × FeatureParams::radian_per_m, from a slowly moving mean.
 struct MotionFeatures {
   double from_s = 0.0;
   double step_s = 0.1;
@@ -27,10 +26,11 @@ struct MotionFeatures {
   [[nodiscard]] double time_s(double index) const { return from_s + index * step_s; }
 };
 
-/// Features of one strap inside `within`. `motion` is the strap's orientation on the uniform grid
-/// `t`; where it is not known the last known posture stands.
-[[nodiscard]] MotionFeatures motion_features(const InertialSeries& series, const GridMotion& motion,
-                                             const Eigen::VectorXd& t, const Interval& within,
+/// Features of one strap inside `within`. `motion` is on the uniform grid `t`, smoothed: its vertical
+/// velocity is free of the accelerometer's offset and zero at rest, so the height drifts little.
+/// Where the motion is not known the last known posture stands.
+[[nodiscard]] MotionFeatures motion_features(const GridMotion& motion, const Eigen::VectorXd& t,
+                                             const Interval& within,
                                              const FeatureParams& params = {});
 
 }  // namespace strapline::dsp

@@ -16,6 +16,7 @@ struct OrientationSeries {
   std::vector<Eigen::Quaterniond> q_world_from_sensor;  ///< n; world Y up, own heading
   Eigen::VectorXd tilt_u;                               ///< n, rad, 1 sigma
   Eigen::VectorXd heading_u;                            ///< n, rad, 1 sigma, since the start
+  Eigen::VectorXd vertical_velocity;                    ///< n, m/s, positive up
   Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();   ///< rad/s, mean over the recording
   std::vector<char> at_rest;                            ///< n, 1 where the strap lay still
 };

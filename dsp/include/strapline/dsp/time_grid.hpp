@@ -14,6 +14,7 @@ struct GridMotion {
   std::vector<Eigen::Quaterniond> q_world_from_sensor;  ///< n
   Eigen::VectorXd tilt_u;                               ///< n, rad
   Eigen::VectorXd heading_u;                            ///< n, rad
+  Eigen::VectorXd vertical_velocity;                    ///< n, m/s, positive up
   std::vector<char> known;  ///< n, 0 where the strap has no samples (before, after, in long gaps)
 };
 
