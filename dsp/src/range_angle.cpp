@@ -129,6 +129,7 @@ TurningStrap repeating_strap(const SetWork& work) {
 void turn_range_angle(SetWork& work) {
   const TurningStrap chosen = repeating_strap(work);
   work.repetitions = chosen.set.reps;
+  work.repeating = static_cast<std::size_t>(chosen.strap - work.straps.data());
   if (work.repetitions.empty()) {
     work.range_angle = strongest_turn(chosen.strap->motion, work.t, work.parts.set).angle;
     work.start_level = grow_from_start(work.range_angle, work.t, work.parts.set);

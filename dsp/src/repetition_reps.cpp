@@ -5,6 +5,7 @@
 
 #include "strapline/dsp/segmentation.hpp"
 
+#include "like_excursions.hpp"
 #include "median.hpp"
 
 namespace strapline::dsp {
@@ -58,9 +59,12 @@ void segment_repetitions(SetWork& work) {
   params.ringing *= kOtherAxes;
   work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
                                   stretches_of(work.repetitions), params);
-  std::vector<double> ranges;
-  for (const Excursion& e : work.excursions) ranges.push_back(e.range);
-  if (!ranges.empty() && median_of(ranges) < kClearTurn) mark_part_reps_by_size(work);
+  if (work.excursions.empty()) return;
+  if (wide_range(work.excursions) < kClearTurn) {
+    mark_part_reps_by_size(work);
+  } else if (work.input.movement.range_angle == RangeAngle::strongest_turn) {
+    work.excursions = with_alike(work, work.excursions, params);
+  }
   leave_out_other_movements(work);
 }
 

@@ -34,6 +34,7 @@ struct SetWork {
   std::vector<Repetition> repetitions;  ///< of a movement that is known only by its repeating
   std::vector<Excursion> excursions;
   std::vector<std::string> notes;
+  std::size_t repeating = 0;  ///< index of the strap that the repetitions are of
 };
 
 /// A set at the beginning of its way.
@@ -41,7 +42,7 @@ struct SetWork {
                                      std::vector<PreparedStrap> straps = {}) {
   return {
       input, {}, {}, budget_for(input.body), std::move(t), std::move(straps), {}, {}, {}, 0.0, {},
-      {},    {}, {}};
+      {},    {}, {}, 0};
 }
 
 [[nodiscard]] inline bool of_the_arms(const SetWork& work) {

@@ -116,26 +116,36 @@ double grow_from_start(VectorXd& angle, const VectorXd& t, const Interval& withi
   return -high;
 }
 
-VectorXd turn_from_start(const GridMotion& motion, const VectorXd& t,
-                         const std::vector<Interval>& reps) {
-  VectorXd angle = VectorXd::Constant(t.size(), std::numeric_limits<double>::quiet_NaN());
+std::vector<Interval> cluster_zones(const VectorXd& t, const std::vector<Interval>& reps) {
   std::vector<double> lengths;
   for (const Interval& rep : reps) lengths.push_back(rep.length());
   const double pause = kPause * median_of(lengths);
+  std::vector<Interval> zones{{t[0], t[t.size() - 1]}};
+  for (std::size_t k = 1; k < reps.size(); ++k) {
+    if (reps[k].from_s - reps[k - 1].to_s <= pause) continue;
+    const double middle = 0.5 * (reps[k - 1].to_s + reps[k].from_s);
+    zones.back().to_s = middle;
+    zones.push_back({middle, t[t.size() - 1]});
+  }
+  return zones;
+}
+
+VectorXd turn_from_start(const GridMotion& motion, const VectorXd& t,
+                         const std::vector<Interval>& reps) {
+  VectorXd angle = VectorXd::Constant(t.size(), std::numeric_limits<double>::quiet_NaN());
   Index from = 0;
-  for (std::size_t k = 0; k < reps.size();) {
-    std::size_t next = k + 1;
-    while (next < reps.size() && reps[next].from_s - reps[next - 1].to_s <= pause) ++next;
-    const std::vector<Interval> cluster{reps.begin() + static_cast<std::ptrdiff_t>(k),
-                                        reps.begin() + static_cast<std::ptrdiff_t>(next)};
-    const Index to = next == reps.size()
-                         ? t.size()
-                         : nearest_index(t, 0.5 * (cluster.back().to_s + reps[next].from_s));
+  for (const Interval& zone : cluster_zones(t, reps)) {
+    std::vector<Interval> cluster;
+    for (const Interval& rep : reps) {
+      if (rep.from_s >= zone.from_s && rep.to_s <= zone.to_s) cluster.push_back(rep);
+    }
+    if (cluster.empty()) continue;
+    const bool last = zone.to_s >= t[t.size() - 1];
+    const Index to = last ? t.size() : nearest_index(t, zone.to_s);
     VectorXd own = strongest_turn(motion, t, {cluster.front().from_s, cluster.back().to_s}).angle;
     const double start = grow_within(own, t, cluster);
     angle.segment(from, to - from) = own.segment(from, to - from).array() - start;
     from = to;
-    k = next;
   }
   return angle;
 }

@@ -23,6 +23,11 @@ struct TurnAngle {
 /// range that it is at before and after the movement; returns the start posture's level, rad.
 double grow_from_start(Eigen::VectorXd& angle, const Eigen::VectorXd& t, const Interval& within);
 
+/// The recording `t`, s, parted in the middle of each pause between clusters of `reps` (in time
+/// order).
+[[nodiscard]] std::vector<Interval> cluster_zones(const Eigen::VectorXd& t,
+                                                  const std::vector<Interval>& reps);
+
 /// Where the reps are known (in time order): the angle from the posture in which they begin and
 /// end, growing away from it, n, rad; NaN where not known. A pause longer than the reps themselves
 /// may have let the strap slip, the client turn round and the heading drift: each cluster of reps

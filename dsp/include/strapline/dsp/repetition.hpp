@@ -27,6 +27,7 @@ struct RepetitionParams {
   double own_path_similarity = 0.5;  ///< 1, of another cluster's usual path with the set's
   double own_path_steady = 0.95;     ///< 1, similarity within such a cluster, median
   double stray_similarity = 0.95;    ///< 1, of each half of one or two reps far from the others
+  double cluster_share = 0.5;        ///< 1, of the set's size: a cluster's widest half at least
   double apart = 2.0;  ///< 1, of the usual length: a longer gap is a pause between clusters
 };
 

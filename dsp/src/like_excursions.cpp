@@ -1,0 +1,182 @@
+#include "like_excursions.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "strapline/dsp/rep_gate.hpp"
+#include "strapline/dsp/segmentation.hpp"
+
+#include "median.hpp"
+#include "strongest_turn.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::VectorXd;
+
+constexpr double kWide = 0.75;    // 1, of the wide reps' range: as wide as they are
+constexpr double kFastest = 0.4;  // 1, of their length: steps and handling are faster
+constexpr double kApart = 2.0;    // 1, of their length: a longer pause parts clusters
+constexpr double kAtOnce = 0.5;   // 1, of it: so soon after a rep follows one that was not told
+constexpr double kAlike = 0.97;   // 1, correlation of its way with another's
+
+double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
+
+bool turns_within(const Excursion& e, const Excursion& rep) {
+  const double turn = 0.5 * (e.turn_in.time_s + e.turn_out.time_s);
+  return turn > rep.start.time_s && turn < rep.end.time_s;
+}
+
+/// Those of the told reps that are wide: among the others may be steps.
+std::vector<Excursion> wide_ones(const std::vector<Excursion>& told, double part_share) {
+  std::vector<Excursion> wide = told;
+  const double least = part_share * wide_range(told);
+  std::erase_if(wide, [&](const Excursion& e) { return e.range < least; });
+  return wide;
+}
+
+/// What the told reps are like.
+struct Usual {
+  Usual(const std::vector<Excursion>& told, double part_share)
+      : range(wide_range(told)), large(part_share * range) {
+    std::vector<double> lengths;
+    for (const Excursion& e : wide_ones(told, part_share)) lengths.push_back(length_of(e));
+    length = median_of(lengths);
+  }
+  /// Neither as wide as they are nor as slow: a step, a strap that is being handled.
+  [[nodiscard]] bool hasty(const Excursion& e) const {
+    return e.range < kWide * range && length_of(e) < kFastest * length;
+  }
+
+  double range;   ///< rad
+  double large;   ///< rad: a smaller one may be something else
+  double length;  ///< s
+};
+
+/// The posture in which the wide told reps begin and end.
+VectorXd home_of(const GridMotion& strap, const VectorXd& t, const std::vector<Excursion>& wide) {
+  std::array<std::vector<double>, 3> ends;
+  for (const Excursion& e : wide) {
+    for (const double at : {e.start.time_s, e.end.time_s}) {
+      const VectorXd up = posture_in({&strap}, t, {at, at});
+      for (Index d = 0; d < 3; ++d) ends[static_cast<std::size_t>(d)].push_back(up[d]);
+    }
+  }
+  return Eigen::Vector3d(median_of(ends[0]), median_of(ends[1]), median_of(ends[2]));
+}
+
+/// Every excursion that goes the set's way, wherever in the recording.
+std::vector<Excursion> alike(const SetWork& work, const std::vector<Excursion>& told,
+                             const SegmentationParams& params, const RepGateParams& gate) {
+  std::vector<Excursion> all;
+  for (const Interval& zone : cluster_zones(work.t, stretches_of(work.repetitions))) {
+    const Interval within{std::max(zone.from_s, work.parts.set.from_s),
+                          std::min(zone.to_s, work.parts.set.to_s)};
+    if (within.length() <= 0.0) continue;
+    const std::vector<Excursion> found =
+        find_excursions(work.t, work.range_angle, 0.0, within, params);
+    all.insert(all.end(), found.begin(), found.end());
+  }
+  leave_out_backswings(all, work.t, work.range_angle, 0.0, params.away_share);
+  const GridMotion& strap = work.straps[work.repeating].motion;
+  const auto range_of = [&](const Excursion&) -> const VectorXd& { return work.range_angle; };
+  return without_strange(all, {&strap}, work.t, range_of, params.least_range,
+                         home_of(strap, work.t, wide_ones(told, params.part_share)), gate);
+}
+
+std::ptrdiff_t turns_in(const Excursion& rep, const std::vector<Excursion>& all) {
+  return std::count_if(all.begin(), all.end(),
+                       [&](const Excursion& e) { return turns_within(e, rep); });
+}
+
+/// Whether `all` parts the recording as the told reps do, but for what may be something else.
+bool agree(const std::vector<Excursion>& told, const std::vector<Excursion>& all,
+           const Usual& usual) {
+  return std::all_of(told.begin(), told.end(), [&](const Excursion& rep) {
+    const auto turns = turns_in(rep, all);
+    return turns == 1 || (turns == 0 && (rep.range < usual.large || usual.hasty(rep)));
+  });
+}
+
+struct Candidate {
+  Excursion e;
+  bool told = false;
+};
+
+bool is_told(const Excursion& e, const std::vector<Excursion>& told) {
+  return std::any_of(told.begin(), told.end(),
+                     [&](const Excursion& rep) { return turns_within(e, rep); });
+}
+
+/// The told reps, with the borders of the excursion where there is one, and what else is `very` much
+/// alike, in time order.
+std::vector<Candidate> candidates(const std::vector<Excursion>& told,
+                                  const std::vector<Excursion>& all,
+                                  const std::vector<Excursion>& very, const Usual& usual) {
+  std::vector<Candidate> out;
+  for (const Excursion& e : all) {
+    if (is_told(e, told)) out.push_back({e, true});
+  }
+  for (const Excursion& e : very) {
+    if (!is_told(e, told)) out.push_back({e, false});
+  }
+  for (const Excursion& rep : told) {
+    if (turns_in(rep, all) == 0) out.push_back({rep, true});
+  }
+  std::erase_if(out, [&](const Candidate& c) { return usual.hasty(c.e); });
+  std::sort(out.begin(), out.end(), [](const Candidate& a, const Candidate& b) {
+    return a.e.turn_index < b.e.turn_index;
+  });
+  return out;
+}
+
+/// Told reps of the set's size, and what is small and follows one of those that are kept at once.
+std::vector<Excursion> beside_large(const std::vector<Candidate>& all, const Usual& usual) {
+  std::vector<char> kept(all.size(), 0);
+  for (std::size_t k = 0; k < all.size(); ++k) {
+    kept[k] = all[k].told && all[k].e.range >= usual.large ? 1 : 0;
+  }
+  const auto small = [&](const Candidate& c) { return c.told || c.e.range < usual.large; };
+  const auto near = [&](const Candidate& before, const Candidate& after) {
+    const double most = before.told && after.told ? kApart : kAtOnce;
+    return after.e.start.time_s - before.e.end.time_s <= most * usual.length;
+  };
+  for (std::size_t k = 1; k < all.size(); ++k) {
+    if (kept[k - 1] != 0 && small(all[k]) && near(all[k - 1], all[k])) kept[k] = 1;
+  }
+  for (std::size_t k = all.size(); k-- > 1;) {
+    if (kept[k] != 0 && small(all[k - 1]) && near(all[k - 1], all[k])) kept[k - 1] = 1;
+  }
+  std::vector<Excursion> out;
+  for (std::size_t k = 0; k < all.size(); ++k) {
+    if (kept[k] != 0) out.push_back(all[k].e);
+  }
+  return out;
+}
+
+}  // namespace
+
+double wide_range(const std::vector<Excursion>& reps) {
+  std::vector<double> ranges;
+  for (const Excursion& e : reps) ranges.push_back(e.range);
+  std::sort(ranges.begin(), ranges.end());
+  return ranges.empty() ? 0.0 : ranges[3 * ranges.size() / 4];
+}
+
+std::vector<Excursion> with_alike(const SetWork& work, const std::vector<Excursion>& told,
+                                  const SegmentationParams& params) {
+  if (told.empty()) return told;
+  const Usual usual(told, params.part_share);
+  const std::vector<Excursion> all = alike(work, told, params, {});
+  if (!agree(told, all, usual)) return told;
+  RepGateParams strict;
+  strict.alike_alone = kAlike;
+  const std::vector<Excursion> very = alike(work, told, params, strict);
+  std::vector<Excursion> reps = beside_large(candidates(told, all, very, usual), usual);
+  leave_out_fidgeting(reps, params);
+  mark_part_reps(reps, params);
+  return reps;
+}
+
+}  // namespace strapline::dsp
