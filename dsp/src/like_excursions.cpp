@@ -16,7 +16,7 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr double kWide = 0.75;    // 1, of the wide reps' range: as wide as they are
-constexpr double kFastest = 0.4;  // 1, of their length: steps and handling are faster
+constexpr double kFastest = 0.5;  // 1, of their length: steps and handling are faster
 constexpr double kApart = 2.0;    // 1, of their length: a longer pause parts clusters
 constexpr double kAtOnce = 0.5;   // 1, of it: so soon after a rep follows one that was not told
 constexpr double kAlike = 0.97;   // 1, correlation of its way with another's
@@ -131,22 +131,21 @@ std::vector<Candidate> candidates(const std::vector<Excursion>& told,
   return out;
 }
 
-/// Told reps of the set's size, and what is small and follows one of those that are kept at once.
+/// What is of the set's size, and what is small and follows one of those at once.
 std::vector<Excursion> beside_large(const std::vector<Candidate>& all, const Usual& usual) {
   std::vector<char> kept(all.size(), 0);
   for (std::size_t k = 0; k < all.size(); ++k) {
-    kept[k] = all[k].told && all[k].e.range >= usual.large ? 1 : 0;
+    kept[k] = all[k].e.range >= usual.large ? 1 : 0;
   }
-  const auto small = [&](const Candidate& c) { return c.told || c.e.range < usual.large; };
   const auto near = [&](const Candidate& before, const Candidate& after) {
     const double most = before.told && after.told ? kApart : kAtOnce;
     return after.e.start.time_s - before.e.end.time_s <= most * usual.length;
   };
   for (std::size_t k = 1; k < all.size(); ++k) {
-    if (kept[k - 1] != 0 && small(all[k]) && near(all[k - 1], all[k])) kept[k] = 1;
+    if (kept[k - 1] != 0 && near(all[k - 1], all[k])) kept[k] = 1;
   }
   for (std::size_t k = all.size(); k-- > 1;) {
-    if (kept[k] != 0 && small(all[k - 1]) && near(all[k - 1], all[k])) kept[k - 1] = 1;
+    if (kept[k] != 0 && near(all[k - 1], all[k])) kept[k - 1] = 1;
   }
   std::vector<Excursion> out;
   for (std::size_t k = 0; k < all.size(); ++k) {
