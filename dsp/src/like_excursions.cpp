@@ -19,6 +19,7 @@ constexpr double kWide = 0.75;    // 1, of the wide reps' range: as wide as they
 constexpr double kFastest = 0.5;  // 1, of their length: steps and handling are faster
 constexpr double kApart = 2.0;    // 1, of their length: a longer pause parts clusters
 constexpr double kAtOnce = 0.5;   // 1, of it: so soon after a rep follows one that was not told
+constexpr double kEdge = 0.1;     // s
 constexpr double kAlike = 0.97;   // 1, correlation of its way with another's
 
 double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
@@ -74,8 +75,11 @@ std::vector<Excursion> alike(const SetWork& work, const std::vector<Excursion>& 
     const Interval within{std::max(zone.from_s, work.parts.set.from_s),
                           std::min(zone.to_s, work.parts.set.to_s)};
     if (within.length() <= 0.0) continue;
-    const std::vector<Excursion> found =
+    std::vector<Excursion> found =
         find_excursions(work.t, work.range_angle, 0.0, within, params);
+    std::erase_if(found, [&](const Excursion& e) {  // what an edge cuts is not known
+      return e.start.time_s < within.from_s + kEdge || e.end.time_s > within.to_s - kEdge;
+    });
     all.insert(all.end(), found.begin(), found.end());
   }
   leave_out_backswings(all, work.t, work.range_angle, 0.0, params.away_share);

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <optional>
 
 #include "median.hpp"
 #include "rep_halves.hpp"
@@ -17,7 +16,6 @@ using Eigen::Index;
 constexpr std::size_t kFinalists = 6;  // seeds that are refined
 constexpr int kRefinements = 3;
 constexpr double kAtTurn = 1.2;  // 1, of strength: a cut where the reps turn is worth more
-constexpr double kSimple = 0.8;  // 1, of the strength of two reps taken for one
 constexpr std::size_t kStrayReps = 2;
 constexpr std::size_t kOwnPathReps = 6;  // matches that show a path of their own
 constexpr int kMoreClusters = 3;         // with paths of their own
@@ -63,50 +61,7 @@ RepTemplate begun_later(const RepTemplate& rep, int points) {
   return out;
 }
 
-/// Points `from` to `to` of the path, on as many points as a whole one, its mean taken out.
-RepPath stretched(const RepPath& path, int from, int to) {
-  RepPath out;
-  for (int m = 0; m < kPathPoints; ++m) {
-    const double x = from + static_cast<double>((to - from) * m) / (kPathPoints - 1);
-    const int i = std::min(static_cast<int>(x), kPathPoints - 2);
-    out.col(m) = (1.0 - (x - i)) * path.col(i) + (x - i) * path.col(i + 1);
-  }
-  const Eigen::Matrix<double, 5, 1> mean = out.rowwise().mean();
-  out.colwise() -= mean;
-  return out;
-}
-
-/// The half of a cycle that goes the same way twice, as the cycle; none where its halves differ.
-std::optional<RepTemplate> passed_twice(const RepTemplate& rep, double least_similarity) {
-  std::optional<RepTemplate> half;
-  double most = least_similarity;
-  for (int k = 0; k < kPathPoints; ++k) {
-    const RepPath path = begun_later(rep, k).path;
-    for (int m = kPathPoints / 3; m <= kPathPoints - kPathPoints / 3; ++m) {
-      const RepPath first = stretched(path, 0, m), second = stretched(path, m, kPathPoints - 1);
-      const double alike =
-          first.cwiseProduct(second).sum() / std::max(1e-9, first.norm() * second.norm());
-      if (alike <= most) continue;
-      most = alike;
-      const bool wider = first.norm() >= second.norm();
-      const double share = static_cast<double>(wider ? m : kPathPoints - 1 - m) / (kPathPoints - 1);
-      const RepPath& kept = wider ? first : second;
-      half = RepTemplate{kept.normalized(), share * rep.length, kept.norm() * rep.amplitude};
-    }
-  }
-  return half;
-}
-
-/// Where full and part reps take turns, two of them repeat better than one. They are still two.
-Candidate one_rep(const RepMatcher& matcher, Candidate c, double least_similarity) {
-  if (c.matches.size() < 2) return c;
-  const auto half = passed_twice(c.rep, least_similarity);
-  if (!half) return c;
-  Candidate single = refined(matcher, tried(matcher, *half));
-  return single.strength >= kSimple * c.strength ? single : c;
-}
-
-Candidate strongest(const RepMatcher& matcher, const RepetitionParams& params) {
+Candidate strongest(const RepMatcher& matcher) {
   std::vector<Candidate> candidates;
   for (RepTemplate& seed : matcher.seeds()) candidates.push_back(tried(matcher, std::move(seed)));
   const auto stronger = [](const Candidate& a, const Candidate& b) {
@@ -116,8 +71,7 @@ Candidate strongest(const RepMatcher& matcher, const RepetitionParams& params) {
   candidates.resize(std::min(candidates.size(), kFinalists));
   for (Candidate& c : candidates) c = refined(matcher, std::move(c));
   std::stable_sort(candidates.begin(), candidates.end(), stronger);
-  if (candidates.empty()) return {};
-  return one_rep(matcher, std::move(candidates.front()), params.least_similarity);
+  return candidates.empty() ? Candidate{} : std::move(candidates.front());
 }
 
 /// The two points of the cycle that are furthest apart: a rep begins at one and turns at the other.
@@ -337,7 +291,7 @@ void add(std::vector<Repetition>& reps, const std::vector<Repetition>& more) {
 RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionParams& params) {
   RepetitionSet set;
   RepMatcher matcher(features, params);
-  const Candidate cycle = strongest(matcher, params);
+  const Candidate cycle = strongest(matcher);
   if (cycle.matches.size() < 2) return set;
   std::vector<HalfChain> chains = cut_at_turns(features, matcher, cycle, params);
   drop_small(chains, matcher, params.cluster_share);
@@ -347,7 +301,7 @@ RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionP
   set.strength = cycle.strength;
   for (int k = 0; k < kMoreClusters; ++k) {
     block(matcher, chains);
-    const Candidate other = strongest(matcher, params);
+    const Candidate other = strongest(matcher);
     if (!belongs(other, cycle, params)) break;
     chains = cut_at_turns(features, matcher, other, params);
     if (chains.empty()) break;
