@@ -16,6 +16,9 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
 constexpr double kStartVelocitySd = 0.5;    // m/s
+// Sigma of each axis's bias: a vector of three is longer in one case of a thousand (chi with three
+// degrees of freedom). Who misses the first rest with an old part's bias may never find it.
+constexpr double kBiasReach = 4.0;
 constexpr double kGyrRestFloor = 3.0e-4;    // rad/s: a part's bias instability within one window
 constexpr double kUntrustedRateSd = 3.0;    // rad/s: what may have gone unseen in a gap
 constexpr double kUntrustedForceSd = 10.0;  // m/s²
@@ -167,7 +170,7 @@ void OrientationFilter::close_rest_window() {
   const double gyr_spread = spread(rest.gyr_sum, rest.gyr_square, rest.count);
   const Vector3d left_over = rate - state_.motion.gyr_bias;
   const double allowed =
-      params_.rest_rate_max + 2.0 * std::sqrt(state_.covariance(kGyrBias, kGyrBias));
+      params_.rest_rate_max + kBiasReach * std::sqrt(state_.covariance(kGyrBias, kGyrBias));
   const bool quiet = gyr_spread < params_.rest_gyr_sd &&
                      spread(rest.acc_sum, rest.acc_square, rest.count) < params_.rest_acc_sd &&
                      left_over.norm() < allowed;

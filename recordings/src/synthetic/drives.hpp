@@ -50,6 +50,8 @@ void add_sway(const SetPlan& plan, const S& t, Drives<S>& drives) {
   drives.flexion.right += flexion;
   drives.trunk_lean += sway_at(plan.sway.lean, t);
   drives.side_lean += sway_at(plan.sway.side_lean, t);
+  drives.knee_line.left += sway_at(plan.sway.knees.left, t);
+  drives.knee_line.right += sway_at(plan.sway.knees.right, t);
   for (const Fidget& f : plan.fidgets) {
     const S b = bump<S>((t - S(f.start)) / S(f.duration));
     drives.hip_z += S(f.shift) * b;

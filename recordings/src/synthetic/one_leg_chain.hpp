@@ -112,6 +112,8 @@ OneLegDrives<S> drives_at(const OneLegPlan& plan, const S& t) {
   Drives<S>& body = drives.body;
   const S bent = body.trunk_lean;
   add_body_sway(plan.sway, t, body);
+  drives.knee_line.left += sway_at(plan.sway.knees.left, t);
+  drives.knee_line.right += sway_at(plan.sway.knees.right, t);
   body.side_lean += S(p.posture.trunk_side_lean);
   body.pelvis_lean = S(p.posture.pelvis_lean) + S(p.pelvis_share) * bent;
   body.lower_back_lean = S(p.posture.lower_back_lean) + S(0.5 + 0.5 * p.pelvis_share) * bent;

@@ -49,6 +49,7 @@ SensorPart low_cost_2012() {
   part.acc_scale_sd = 0.015;
   part.gyr_scale_sd = 0.015;
   part.cross_axis_sd = 0.01;
+  part.gyr_force_sd = 100.0 * kMilliDegree / kGravity;
   part.acc_scale = 16.0 * kGravity / 32768.0;
   part.gyr_scale = deg(2000.0) / 32768.0;
   return part;

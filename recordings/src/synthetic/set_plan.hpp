@@ -33,6 +33,7 @@ struct Fidget {
 struct Sway {
   SwaySignal forwards, sideways;              ///< m, of the hips
   SwaySignal turn, flexion, lean, side_lean;  ///< rad
+  SidePair<SwaySignal> knees;                 ///< m, of the knee line
 };
 
 /// The whole recording, laid out in time: everything random about the movement is drawn here.

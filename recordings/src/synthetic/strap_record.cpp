@@ -30,6 +30,15 @@ Triad draw_triad(Random& random, double bias_sd, double scale_sd, double cross_s
   return triad;
 }
 
+/// Its own stream: the other errors stay as they were drawn before a part had this one.
+Eigen::Matrix3d draw_force_sensitivity(std::uint64_t seed, std::uint64_t stream, double sd) {
+  constexpr std::uint64_t kAfterAll = 1000;
+  Random random(seed, kAfterAll + stream);
+  Eigen::Matrix3d rate_per_force;
+  for (double& entry : rate_per_force.reshaped()) entry = random.normal(0.0, sd);
+  return rate_per_force;
+}
+
 void read(Triad& triad, const Eigen::Vector3d& truth, Random& random, std::int32_t* counts) {
   const Eigen::Vector3d ideal = triad.gain * truth;
   for (int i = 0; i < 3; ++i) {
@@ -49,6 +58,7 @@ std::uint64_t stream_of(dsp::Placement placement) {
 
 struct Sensor {
   Triad acc, gyr;
+  Eigen::Matrix3d rate_per_force = Eigen::Matrix3d::Zero();  ///< rad/s per m/s²
   double rate_hz = 0.0, start_s = 0.0;
 };
 
@@ -106,7 +116,8 @@ void sample(const BodyMotion& motion, const StrapMount& mount, Sensor& sensor,
     const double t = sensor.start_s + static_cast<double>(i) / sensor.rate_hz;
     const StrapState state = strap_state(motion, mount, t);
     read(sensor.acc, state.specific_force, random, &record.counts(0, i));
-    read(sensor.gyr, state.angular_rate, random, &record.counts(3, i));
+    const Eigen::Vector3d rate = state.angular_rate + sensor.rate_per_force * state.specific_force;
+    read(sensor.gyr, rate, random, &record.counts(3, i));
     const auto tick = std::llround(clock.ticks_per_s * (t + clock.offset));
     record.tick[static_cast<std::size_t>(i)] = tick;
     record.t[i] = record.clock.offset_s + static_cast<double>(tick) * record.clock.seconds_per_tick;
@@ -122,6 +133,8 @@ SyntheticStrap record_strap(const BodyMotion& motion, dsp::Placement placement,
   strap.mount = draw_mount(motion, placement, setup, random);
   if (!worn) strap.mount.segment_from_sensor.setIdentity();
   Sensor sensor = draw_sensor(setup, part, random);
+  sensor.rate_per_force =
+      draw_force_sensitivity(setup.seed, stream_of(placement), part.gyr_force_sd);
   const DeviceClock clock = draw_clock(setup, random);
   describe(strap.record, placement, setup, part);
   strap.record.clock = {clock.fit_error - clock.offset, 1.0 / clock.ticks_per_s, setup.clock_u,

@@ -23,6 +23,7 @@ struct SensorPart {
   double acc_scale_sd = 0.0;       ///< share
   double gyr_scale_sd = 0.0;       ///< share
   double cross_axis_sd = 0.0;      ///< share of each other axis
+  double gyr_force_sd = 0.0;       ///< rad/s per m/s²: what each axis of force adds to each rate
   double acc_scale = 0.0;          ///< m/s² per count
   double gyr_scale = 0.0;          ///< rad/s per count; readings stop at 16 bits
 };
