@@ -91,7 +91,8 @@ struct Bends {
 Bends bends_of(const ErrorBudget& budget) {
   constexpr double kUsualOffset = 0.02, kUsualNoise = 0.007, kSway = 0.0029;  // rad
   const double badly = budget.toe_line / ErrorBudget{}.toe_line;
-  return {std::hypot(badly * kUsualOffset, 0.7 * kSway), std::max(0.7 * kSway, badly * kUsualNoise)};
+  return {std::hypot(badly * kUsualOffset, 0.7 * kSway),
+          std::max(0.7 * kSway, badly * kUsualNoise)};
 }
 
 /// A straight line through the path's parts across `along`: offset at the ankle (rad) and slope.
@@ -102,7 +103,7 @@ struct PathLine {
 
 PathLine path_line(const KneePath& path, const Eigen::Vector2d& along, double offset_variance,
                    double noise_sd) {
-  constexpr double kViews = 8.0;    // independent ones in two or three bends
+  constexpr double kViews = 8.0;     // independent ones in two or three bends
   constexpr double kSlopeSd = 0.15;  // rad, about the mean direction
   const Eigen::Vector2d across(-along.y(), along.x());
   const double weight = kViews / static_cast<double>(path.at.size()) / (noise_sd * noise_sd);

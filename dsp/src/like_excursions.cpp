@@ -4,6 +4,7 @@
 #include <array>
 
 #include "strapline/dsp/rep_gate.hpp"
+#include "strapline/dsp/rotation.hpp"
 #include "strapline/dsp/segmentation.hpp"
 
 #include "median.hpp"
@@ -15,12 +16,14 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-constexpr double kWide = 0.75;    // 1, of the wide reps' range: as wide as they are
-constexpr double kFastest = 0.5;  // 1, of their length: steps and handling are faster
-constexpr double kApart = 2.0;    // 1, of their length: a longer pause parts clusters
-constexpr double kAtOnce = 0.5;   // 1, of it: so soon after a rep follows one that was not told
-constexpr double kEdge = 0.1;     // s
-constexpr double kAlike = 0.97;   // 1, correlation of its way with another's
+constexpr double kWide = 0.75;        // 1, of the wide reps' range: as wide as they are
+constexpr double kFastest = 0.5;      // 1, of their length: steps and handling are faster
+constexpr double kApart = 2.0;        // 1, of their length: a longer pause parts clusters
+constexpr double kAtOnce = 0.5;       // 1, of it: so soon after a rep follows one that was not told
+constexpr double kEdge = 0.1;         // s
+constexpr double kTurnedShare = 0.2;  // 1, of its range: from the usual turn about the vertical
+constexpr double kTurnedSlack = 0.1;  // rad
+constexpr double kAlike = 0.97;       // 1, correlation of its way with another's
 
 double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
 
@@ -75,8 +78,7 @@ std::vector<Excursion> alike(const SetWork& work, const std::vector<Excursion>& 
     const Interval within{std::max(zone.from_s, work.parts.set.from_s),
                           std::min(zone.to_s, work.parts.set.to_s)};
     if (within.length() <= 0.0) continue;
-    std::vector<Excursion> found =
-        find_excursions(work.t, work.range_angle, 0.0, within, params);
+    std::vector<Excursion> found = find_excursions(work.t, work.range_angle, 0.0, within, params);
     std::erase_if(found, [&](const Excursion& e) {  // what an edge cuts is not known
       return e.start.time_s < within.from_s + kEdge || e.end.time_s > within.to_s - kEdge;
     });
@@ -113,8 +115,28 @@ bool is_told(const Excursion& e, const std::vector<Excursion>& told) {
                      [&](const Excursion& rep) { return turns_within(e, rep); });
 }
 
-/// The told reps, with the borders of the excursion where there is one, and what else is `very` much
-/// alike, in time order.
+/// rad, how far the strap turns about the vertical from an excursion's start to its turn: its way
+/// is of the sensor's up, which does not show that.
+double turned(const GridMotion& strap, const VectorXd& t, const Excursion& e) {
+  const auto at = [&](Index i) { return strap.q_world_from_sensor[static_cast<std::size_t>(i)]; };
+  const Index start = nearest_index(t, e.start.time_s);
+  return log_rotation(at(e.turn_index) * at(start).conjugate()).dot(world_up());
+}
+
+/// Leaves out what turns otherwise about the vertical than the wide told reps do, for its range.
+void leave_out_turned_otherwise(std::vector<Excursion>& all, const GridMotion& strap,
+                                const VectorXd& t, const std::vector<Excursion>& wide) {
+  std::vector<double> per_range;
+  for (const Excursion& e : wide) per_range.push_back(turned(strap, t, e) / e.range);
+  const double usual = median_of(per_range);
+  std::erase_if(all, [&](const Excursion& e) {
+    const double otherwise = std::abs(turned(strap, t, e) - usual * e.range);
+    return otherwise > kTurnedShare * e.range + kTurnedSlack;
+  });
+}
+
+/// The told reps, with the borders of the excursion where there is one, and what else is `very`
+/// much alike, in time order.
 std::vector<Candidate> candidates(const std::vector<Excursion>& told,
                                   const std::vector<Excursion>& all,
                                   const std::vector<Excursion>& very, const Usual& usual) {
@@ -129,9 +151,8 @@ std::vector<Candidate> candidates(const std::vector<Excursion>& told,
     if (turns_in(rep, all) == 0) out.push_back({rep, true});
   }
   std::erase_if(out, [&](const Candidate& c) { return usual.hasty(c.e); });
-  std::sort(out.begin(), out.end(), [](const Candidate& a, const Candidate& b) {
-    return a.e.turn_index < b.e.turn_index;
-  });
+  std::sort(out.begin(), out.end(),
+            [](const Candidate& a, const Candidate& b) { return a.e.turn_index < b.e.turn_index; });
   return out;
 }
 
@@ -175,7 +196,9 @@ std::vector<Excursion> with_alike(const SetWork& work, const std::vector<Excursi
   if (!agree(told, all, usual)) return told;
   RepGateParams strict;
   strict.alike_alone = kAlike;
-  const std::vector<Excursion> very = alike(work, told, params, strict);
+  std::vector<Excursion> very = alike(work, told, params, strict);
+  leave_out_turned_otherwise(very, work.straps[work.repeating].motion, work.t,
+                             wide_ones(told, params.part_share));
   std::vector<Excursion> reps = beside_large(candidates(told, all, very, usual), usual);
   leave_out_fidgeting(reps, params);
   mark_part_reps(reps, params);

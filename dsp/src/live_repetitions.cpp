@@ -50,7 +50,9 @@ void LiveRepetitions::keep(std::size_t k, double t_s, const Vector3d& gyr, const
 InertialSeries LiveRepetitions::Readings::from(double from_s) const {
   const auto first = std::lower_bound(t.begin(), t.end(), from_s) - t.begin();
   const auto n = static_cast<Index>(t.size()) - first;
-  InertialSeries out{Eigen::VectorXd(n), Eigen::Matrix3Xd(3, n), Eigen::Matrix3Xd(3, n),
+  InertialSeries out{Eigen::VectorXd(n),
+                     Eigen::Matrix3Xd(3, n),
+                     Eigen::Matrix3Xd(3, n),
                      {flags.begin() + first, flags.end()}};
   for (Index i = 0; i < n; ++i) {
     const auto at = static_cast<std::size_t>(first + i);

@@ -15,7 +15,7 @@ using Eigen::Matrix3d;
 using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
-constexpr double kStartVelocitySd = 0.5;    // m/s
+constexpr double kStartVelocitySd = 0.5;  // m/s
 // Sigma of each axis's bias: a vector of three is longer in one case of a thousand (chi with three
 // degrees of freedom). Who misses the first rest with an old part's bias may never find it.
 constexpr double kBiasReach = 4.0;

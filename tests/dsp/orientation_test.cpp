@@ -52,6 +52,37 @@ TEST(Orientation, RestShowsTheGyroscopesBias) {
   EXPECT_LT(worst_tilt_error(strap, series, 0.0), 0.5 * kDegree);
 }
 
+/// An old part's bias (stated: 8 °/s, 1 sigma) of two sigma on each axis.
+TEST(Orientation, RestShowsALargeBiasThatIsStated) {
+  SwingingStrap strap = squatting_thigh();
+  strap.gyr_bias = Vector3d(0.28, -0.28, 0.28);
+  OrientationParams params;
+  params.gyr_bias_sd = 0.14;
+  const auto record = strap.record(40.0, 100.0);
+  const auto series = smoothed_orientation(record, params);
+  EXPECT_LT((series.gyr_bias - strap.gyr_bias).norm(), 2e-3);
+  EXPECT_LT(worst_tilt_error(strap, series, 0.0), 1.0 * kDegree);
+  EXPECT_LT(worst_tilt_error(strap, streaming_orientation(record, params), 5.0), 2.0 * kDegree);
+}
+
+/// The strap hangs 0.3 m from the pivot: its height follows from the angle.
+TEST(Orientation, TheVerticalVelocityIsThatOfTheStrap) {
+  const SwingingStrap strap = squatting_thigh();
+  InertialSeries record = strap.record(40.0, 100.0);
+  record.acc.colwise() += Vector3d(0.1, -0.1, 0.1);  // an offset as of a common part
+  OrientationParams params;
+  params.acc_bias_sd = 0.15;
+  const auto series = smoothed_orientation(record, params);
+  double sum = 0.0, truth = 0.0;
+  for (Index i = 1; i + 1 < series.t.size(); ++i) {
+    const auto height = [&](double t) { return (strap.q_world_from_segment(t) * strap.arm).y(); };
+    const double v = (height(series.t[i] + 0.01) - height(series.t[i] - 0.01)) / 0.02;
+    sum += std::pow(series.vertical_velocity[i] - v, 2);
+    truth += v * v;
+  }
+  EXPECT_LT(std::sqrt(sum / truth), 0.1);
+}
+
 /// A minute of sitting down and getting up: under 5 °/s and without a shake, as steady as rest. The
 /// rate is not the gyroscope's bias, because gravity comes from elsewhere meanwhile.
 TEST(Orientation, WhatTurnsSlowlyIsNotTakenForABias) {

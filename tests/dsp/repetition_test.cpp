@@ -81,6 +81,45 @@ TEST(FindRepetitions, WalkingBeforeAndAfterIsNoRep) {
   EXPECT_LT(set.reps.back().to_s, 38.0);
 }
 
+TEST(FindRepetitions, TwoRepsAfterALongPauseBelongToTheSet) {
+  const auto swing = [](double t) {
+    return sum(bends(t, 5.0, 5, 3.0, 0.5, 1.2), bends(t, 45.0, 2, 3.2, 0.5, 1.15));
+  };
+  const SetAnalysis set = analysed(strap_that(swing), 60.0);
+  EXPECT_EQ(set.full_reps(), 7);
+  EXPECT_EQ(set.reps.size(), 7U);
+}
+
+TEST(FindRepetitions, WhatGoesAnotherWayAfterALongPauseDoesNot) {
+  // The strap turns about the limb, too: a weight is put down and the arm shaken, twice.
+  SwingingStrap strap = strap_that([](double t) {
+    return sum(bends(t, 5.0, 6, 3.0, 0.5, 1.2), bends(t, 45.0, 2, 3.2, 0.5, 1.0));
+  });
+  strap.roll = [](double t) { return bends(t, 45.0, 2, 3.2, 0.5, 1.0); };
+  EXPECT_EQ(analysed(strap, 60.0).reps.size(), 6U);
+}
+
+TEST(FindRepetitions, StepsBesideTheSetAreNoPartReps) {
+  // Half as wide as a part rep may be, three times as fast as the reps, and right after them.
+  const auto swing = [](double t) {
+    return sum(bends(t, 5.0, 6, 3.6, 0.5, 1.0), bends(t, 32.0, 6, 1.2, 0.0, 0.3));
+  };
+  const SetAnalysis set = analysed(strap_that(swing), 48.0);
+  EXPECT_EQ(set.full_reps(), 6);
+  EXPECT_EQ(set.reps.size(), 6U);
+}
+
+TEST(FindRepetitions, APartRepMayEndTheSet) {
+  // Seen by the strap, a shallow rep goes elsewhere than the mean of a deep one.
+  const auto swing = [](double t) {
+    return sum(bends(t, 5.0, 5, 3.0, 0.5, 1.7), bends(t, 22.5, 1, 3.0, 0.5, 0.6));
+  };
+  const SetAnalysis set = analysed(strap_that(swing), 40.0);
+  EXPECT_EQ(set.full_reps(), 5);
+  ASSERT_EQ(set.reps.size(), 6U);
+  EXPECT_TRUE(set.reps[5].part);
+}
+
 TEST(FindRepetitions, FastAndSmallRepsBelongToTheSet) {
   const auto swing = [](double t) {
     return sum(sum(bends(t, 4.0, 6, 5.0, 1.0, 1.0), bends(t, 60.0, 6, 2.0, 0.6, 1.0)),
