@@ -87,12 +87,13 @@ struct Bends {
 };
 
 /// As usual the knee is 1 cm beside the line, and 0.3 cm from one independent view of the path to
-/// the next; 0.2 cm of that also with one who keeps the knee in line.
+/// the next. Who keeps it in line still sways, by half of what a standing body's hips do (1.25 mm,
+/// RMS): half of that within the bends, half so slowly that it looks like an offset.
 Bends bends_of(const ErrorBudget& budget) {
-  constexpr double kUsualOffset = 0.02, kUsualNoise = 0.007, kSway = 0.0029;  // rad
+  constexpr double kUsualOffset = 0.02, kUsualNoise = 0.007, kHalfOfSway = 0.0021;  // rad
   const double badly = budget.toe_line / ErrorBudget{}.toe_line;
-  return {std::hypot(badly * kUsualOffset, 0.7 * kSway),
-          std::max(0.7 * kSway, badly * kUsualNoise)};
+  return {std::hypot(badly * kUsualOffset, kHalfOfSway),
+          std::max(kHalfOfSway, badly * kUsualNoise)};
 }
 
 /// A straight line through the path's parts across `along`: offset at the ankle (rad) and slope.
@@ -103,7 +104,7 @@ struct PathLine {
 
 PathLine path_line(const KneePath& path, const Eigen::Vector2d& along, double offset_variance,
                    double noise_sd) {
-  constexpr double kViews = 8.0;     // independent ones in two or three bends
+  constexpr double kViews = 8.0;     // independent ones in ten seconds of sway below 0.7 Hz
   constexpr double kSlopeSd = 0.15;  // rad, about the mean direction
   const Eigen::Vector2d across(-along.y(), along.x());
   const double weight = kViews / static_cast<double>(path.at.size()) / (noise_sd * noise_sd);
