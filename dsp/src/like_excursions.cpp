@@ -127,6 +127,7 @@ double turned(const GridMotion& strap, const VectorXd& t, const Excursion& e) {
 void leave_out_turned_otherwise(std::vector<Excursion>& all, const GridMotion& strap,
                                 const VectorXd& t, const std::vector<Excursion>& wide) {
   std::vector<double> per_range;
+  per_range.reserve(wide.size());
   for (const Excursion& e : wide) per_range.push_back(turned(strap, t, e) / e.range);
   const double usual = median_of(per_range);
   std::erase_if(all, [&](const Excursion& e) {
@@ -183,6 +184,7 @@ std::vector<Excursion> beside_large(const std::vector<Candidate>& all, const Usu
 
 double wide_range(const std::vector<Excursion>& reps) {
   std::vector<double> ranges;
+  ranges.reserve(reps.size());
   for (const Excursion& e : reps) ranges.push_back(e.range);
   std::sort(ranges.begin(), ranges.end());
   return ranges.empty() ? 0.0 : ranges[3 * ranges.size() / 4];

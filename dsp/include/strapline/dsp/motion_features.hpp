@@ -26,9 +26,9 @@ struct MotionFeatures {
   [[nodiscard]] double time_s(double index) const { return from_s + index * step_s; }
 };
 
-/// Features of one strap inside `within`. `motion` is on the uniform grid `t`, smoothed: its vertical
-/// velocity is free of the accelerometer's offset and zero at rest, so the height drifts little.
-/// Where the motion is not known the last known posture stands.
+/// Features of one strap inside `within`. `motion` is on the uniform grid `t`, smoothed: its
+/// vertical velocity is free of the accelerometer's offset and zero at rest, so the height drifts
+/// little. Where the motion is not known the last known posture stands.
 [[nodiscard]] MotionFeatures motion_features(const GridMotion& motion, const Eigen::VectorXd& t,
                                              const Interval& within,
                                              const FeatureParams& params = {});
