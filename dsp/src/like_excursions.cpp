@@ -32,20 +32,13 @@ bool turns_within(const Excursion& e, const Excursion& rep) {
   return turn > rep.start.time_s && turn < rep.end.time_s;
 }
 
-/// Those of the told reps that are wide: among the others may be steps.
-std::vector<Excursion> wide_ones(const std::vector<Excursion>& told, double part_share) {
-  std::vector<Excursion> wide = told;
-  const double least = part_share * wide_range(told);
-  std::erase_if(wide, [&](const Excursion& e) { return e.range < least; });
-  return wide;
-}
-
 /// What the told reps are like.
 struct Usual {
   Usual(const std::vector<Excursion>& told, double part_share)
-      : range(wide_range(told)), large(part_share * range) {
+      : range(wide_range(told)), large(part_share * range), wide(told) {
+    std::erase_if(wide, [&](const Excursion& e) { return e.range < large; });
     std::vector<double> lengths;
-    for (const Excursion& e : wide_ones(told, part_share)) lengths.push_back(length_of(e));
+    for (const Excursion& e : wide) lengths.push_back(length_of(e));
     length = median_of(lengths);
   }
   /// Neither as wide as they are nor as slow: a step, a strap that is being handled.
@@ -53,9 +46,10 @@ struct Usual {
     return e.range < kWide * range && length_of(e) < kFastest * length;
   }
 
-  double range;   ///< rad
-  double large;   ///< rad: a smaller one may be something else
-  double length;  ///< s
+  double range;                 ///< rad
+  double large;                 ///< rad: a smaller one may be something else
+  std::vector<Excursion> wide;  ///< those that are not: among the others may be steps
+  double length = 0.0;          ///< s
 };
 
 /// The posture in which the wide told reps begin and end.
@@ -70,9 +64,8 @@ VectorXd home_of(const GridMotion& strap, const VectorXd& t, const std::vector<E
   return Eigen::Vector3d(median_of(ends[0]), median_of(ends[1]), median_of(ends[2]));
 }
 
-/// Every excursion that goes the set's way, wherever in the recording.
-std::vector<Excursion> alike(const SetWork& work, const std::vector<Excursion>& told,
-                             const SegmentationParams& params, const RepGateParams& gate) {
+/// Every excursion of the set part, each cluster about its own axis.
+std::vector<Excursion> excursions_of(const SetWork& work, const SegmentationParams& params) {
   std::vector<Excursion> all;
   for (const Interval& zone : cluster_zones(work.t, stretches_of(work.repetitions))) {
     const Interval within{std::max(zone.from_s, work.parts.set.from_s),
@@ -85,10 +78,16 @@ std::vector<Excursion> alike(const SetWork& work, const std::vector<Excursion>& 
     all.insert(all.end(), found.begin(), found.end());
   }
   leave_out_backswings(all, work.t, work.range_angle, 0.0, params.away_share);
+  return all;
+}
+
+/// Of `all`, what goes the set's way.
+std::vector<Excursion> alike(const SetWork& work, const std::vector<Excursion>& all,
+                             const Usual& usual, double least_range, const RepGateParams& gate) {
   const GridMotion& strap = work.straps[work.repeating].motion;
   const auto range_of = [&](const Excursion&) -> const VectorXd& { return work.range_angle; };
-  return without_strange(all, {&strap}, work.t, range_of, params.least_range,
-                         home_of(strap, work.t, wide_ones(told, params.part_share)), gate);
+  return without_strange(all, {&strap}, work.t, range_of, least_range,
+                         home_of(strap, work.t, usual.wide), gate);
 }
 
 std::ptrdiff_t turns_in(const Excursion& rep, const std::vector<Excursion>& all) {
@@ -182,25 +181,17 @@ std::vector<Excursion> beside_large(const std::vector<Candidate>& all, const Usu
 
 }  // namespace
 
-double wide_range(const std::vector<Excursion>& reps) {
-  std::vector<double> ranges;
-  ranges.reserve(reps.size());
-  for (const Excursion& e : reps) ranges.push_back(e.range);
-  std::sort(ranges.begin(), ranges.end());
-  return ranges.empty() ? 0.0 : ranges[3 * ranges.size() / 4];
-}
-
 std::vector<Excursion> with_alike(const SetWork& work, const std::vector<Excursion>& told,
                                   const SegmentationParams& params) {
   if (told.empty()) return told;
   const Usual usual(told, params.part_share);
-  const std::vector<Excursion> all = alike(work, told, params, {});
+  const std::vector<Excursion> found = excursions_of(work, params);
+  const std::vector<Excursion> all = alike(work, found, usual, params.least_range, {});
   if (!agree(told, all, usual)) return told;
   RepGateParams strict;
   strict.alike_alone = kAlike;
-  std::vector<Excursion> very = alike(work, told, params, strict);
-  leave_out_turned_otherwise(very, work.straps[work.repeating].motion, work.t,
-                             wide_ones(told, params.part_share));
+  std::vector<Excursion> very = alike(work, found, usual, params.least_range, strict);
+  leave_out_turned_otherwise(very, work.straps[work.repeating].motion, work.t, usual.wide);
   std::vector<Excursion> reps = beside_large(candidates(told, all, very, usual), usual);
   leave_out_fidgeting(reps, params);
   mark_part_reps(reps, params);

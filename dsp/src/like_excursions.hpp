@@ -6,9 +6,6 @@
 
 namespace strapline::dsp {
 
-/// rad, upper quartile of the ranges: of what is a rep, whatever else is among them.
-[[nodiscard]] double wide_range(const std::vector<Excursion>& reps);
-
 /// All excursions of the strap's own turn that go the way of the reps which the repetitions show,
 /// in place of those: part reps beside them, the first and the last one, which little vouches for.
 /// The same list where the excursions do not part the recording as the repetitions do (a rep with

@@ -224,8 +224,10 @@ struct RangeSignal {
 
 }  // namespace
 
+double wide_range(const std::vector<Excursion>& reps) { return quantile(ranges_of(reps), 0.75); }
+
 void leave_out_fidgeting(std::vector<Excursion>& reps, const SegmentationParams& params) {
-  const double least = params.least_share * quantile(ranges_of(reps), 0.75);
+  const double least = params.least_share * wide_range(reps);
   std::erase_if(reps, [&](const Excursion& e) { return e.range < least; });
 }
 

@@ -15,8 +15,8 @@ struct FeatureParams {
 };
 
 /// What one strap shows of a movement without knowing where it sits, uniformly sampled. Rows 0–2:
-/// the vertical in the sensor's frame (1 ≈ 1 rad of tilt); row 3: rad turned about the vertical;
-/// from the beginning; row 4: height, m × FeatureParams::radian_per_m, from a slowly moving mean.
+/// the vertical in the sensor's frame (1 ≈ 1 rad of tilt); row 3: rad turned about the vertical
+/// since the beginning; row 4: height, m × FeatureParams::radian_per_m, from a slowly moving mean.
 struct MotionFeatures {
   double from_s = 0.0;
   double step_s = 0.1;

@@ -59,6 +59,10 @@ struct Excursion {
                                                    const std::vector<Interval>& stretches,
                                                    const SegmentationParams& params);
 
+/// rad, upper quartile of the ranges: what is usual of the reps, whatever small ones are among
+/// them; 0 of none.
+[[nodiscard]] double wide_range(const std::vector<Excursion>& reps);
+
 /// Leaves out again what is too small beside the others.
 void leave_out_fidgeting(std::vector<Excursion>& reps, const SegmentationParams& params);
 
