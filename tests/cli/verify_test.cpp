@@ -78,8 +78,17 @@ TEST_F(Verify, RefusesWhatTheRealRecordingsHaveNoUseFor) {
   for (const char* other : {"--live", "--json", "--feet"}) {
     const Outcome outcome = strapline({"verify", at("nowhere"), "--reps", other});
     EXPECT_EQ(outcome.status, 2);
-    EXPECT_THAT(outcome.err, ::testing::AllOf(::testing::HasSubstr("--reps"), ::testing::HasSubstr(other)));
+    EXPECT_THAT(outcome.err,
+                ::testing::AllOf(::testing::HasSubstr("--reps"), ::testing::HasSubstr(other)));
   }
+}
+
+TEST_F(Verify, RefusesAPartThatNobodySimulates) {
+  const Outcome outcome = strapline({"verify", at("nowhere"), "--part", "nope"});
+  EXPECT_EQ(outcome.status, 2);
+  EXPECT_EQ(outcome.out, "");
+  EXPECT_THAT(outcome.err, ::testing::AllOf(::testing::HasSubstr("nope"),
+                                            ::testing::HasSubstr("low_cost_2012")));
 }
 
 TEST_F(Verify, WithoutTheDataSaysWhatItSkipped) {

@@ -10,6 +10,7 @@
 #include "strapline/cli/change_study.hpp"
 #include "strapline/cli/synthetic_study.hpp"
 #include "strapline/recordings/synthetic/set_choice.hpp"
+#include "strapline/recordings/synthetic/strap_setup.hpp"
 
 #include "../change_study_table.hpp"
 #include "../command.hpp"
@@ -266,6 +267,12 @@ void verify(Options& options, Run& run) {
   if (any_failed(rows, synthetic)) run.status = kFailed;
 }
 
+std::vector<std::string> part_choices() {
+  std::vector<std::string> names;
+  for (const auto& part : recordings::synthetic::sensor_parts()) names.push_back(part.name);
+  return names;
+}
+
 std::vector<std::string> movement_choices() {
   std::vector<std::string> choices = recordings::synthetic::simulated_movements();
   choices.emplace_back(recordings::synthetic::kFree);
@@ -347,7 +354,9 @@ void add_verify(CLI::App& app, Run& run) {
   add_people_options(*command, options);
   command->add_flag("--feet", options->study.feet,
                     "Straps on the feet, too, which squats place anew after the easy bends");
-  command->add_option("--part", options->study.part, "Sensor part")->capture_default_str();
+  command->add_option("--part", options->study.part, "Sensor part")
+      ->check(CLI::IsMember(part_choices()))
+      ->capture_default_str();
   command->add_flag("--disturbances{all}", options->disturbances,
                     "What else happens in the sets: all, or --disturbances=pause,grind,…");
   command
