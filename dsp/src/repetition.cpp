@@ -153,17 +153,35 @@ Worth worth_by_rest(const MotionFeatures& features, const std::vector<HalfChain>
   return at_turn < kRests * at_start ? Worth::lift_back : Worth::both_halves;
 }
 
+/// rad, of the height's feature.
+double rise_of(const MotionFeatures& features, const HalfRep& half) {
+  return features.value(4, half.last) - features.value(4, half.first);
+}
+
+/// Halves at the ends of the chains that ought to lift the strap and let it sink put it down.
+void drop_sinking_ends(std::vector<HalfChain>& chains, const MotionFeatures& features,
+                       bool lifts_away) {
+  const auto sinks = [&](const HalfRep& half) {
+    return half.away == lifts_away && rise_of(features, half) < 0.0;
+  };
+  for (HalfChain& chain : chains) {
+    if (!chain.empty() && sinks(chain.back())) chain.pop_back();
+    if (!chain.empty() && sinks(chain.front())) chain.erase(chain.begin());
+  }
+  std::erase_if(chains, [](const HalfChain& chain) { return chain.empty(); });
+}
+
 /// The half that lifts the strap is the rep's work: a set may begin with it or end with it.
-Worth worth_of(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
+Worth worth_of(const MotionFeatures& features, std::vector<HalfChain>& chains) {
   std::vector<double> rise;
   for (const HalfChain& chain : chains) {
     for (const HalfRep& half : chain) {
-      const double by = features.value(4, half.last) - features.value(4, half.first);
-      rise.push_back(half.away ? by : -by);
+      rise.push_back(half.away ? rise_of(features, half) : -rise_of(features, half));
     }
   }
   const double usual = median_of(rise);
   if (std::abs(usual) < kClearLift) return worth_by_rest(features, chains);
+  drop_sinking_ends(chains, features, usual > 0.0);
   return usual > 0.0 ? Worth::lift_away : Worth::lift_back;
 }
 
@@ -204,11 +222,12 @@ void reach_on(Repetition& rep, const MotionFeatures& features, const HalfChain& 
 
 /// The halves paired to reps, in the order in which most of the set goes.
 std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher& matcher,
-                               const std::vector<HalfChain>& chains) {
+                               std::vector<HalfChain> chains) {
+  const Worth worth = worth_of(features, chains);
+  if (chains.empty()) return {};
   const HalfChain& longest =
       *std::max_element(chains.begin(), chains.end(),
                         [](const HalfChain& a, const HalfChain& b) { return a.size() < b.size(); });
-  const Worth worth = worth_of(features, chains);
   const bool begins_away = longest.front().away;
   std::vector<Repetition> reps;
   for (const HalfChain& chain : chains) {
