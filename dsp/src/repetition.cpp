@@ -20,6 +20,8 @@ constexpr std::size_t kStrayReps = 2;
 constexpr std::size_t kOwnPathReps = 6;  // matches that show a path of their own
 constexpr int kMoreClusters = 3;         // with paths of their own
 constexpr double kClearLift = 0.2;       // rad, of the height's feature (10 cm)
+constexpr double kElsewhere = 0.3;       // 1, of the usual turn: from where a lift begins
+constexpr double kLeastTurn = 1.0;       // rad, for kElsewhere: what sways or is gripped anew
 constexpr double kRests = 0.6;           // 1, of the stir at the other end: this end is the rest
 constexpr double kRestShare = 0.3;       // of a half, on either side of its end: is there a rest?
 
@@ -158,6 +160,43 @@ double rise_of(const MotionFeatures& features, const HalfRep& half) {
   return features.value(4, half.last) - features.value(4, half.first);
 }
 
+Eigen::Vector3d up_at(const MotionFeatures& features, Index i) {
+  return features.value.col(i).head<3>();
+}
+
+/// Where the halves that lift the strap usually begin, and how far they turn it.
+struct UsualLift {
+  UsualLift(const MotionFeatures& features, const std::vector<HalfChain>& chains, bool lifts_away) {
+    std::array<std::vector<double>, 3> first;
+    std::vector<double> turns;
+    for (const HalfChain& chain : chains) {
+      for (const HalfRep& half : chain) {
+        if (half.away != lifts_away) continue;
+        const Eigen::Vector3d up = up_at(features, half.first);
+        for (Index d = 0; d < 3; ++d) first[static_cast<std::size_t>(d)].push_back(up[d]);
+        turns.push_back((up_at(features, half.last) - up).norm());
+      }
+    }
+    for (Index d = 0; d < 3; ++d) begin[d] = median_of(first[static_cast<std::size_t>(d)]);
+    turn = median_of(turns);
+  }
+
+  Eigen::Vector3d begin = Eigen::Vector3d::Zero();  // the sensor's up
+  double turn = 0.0;                                // of it
+};
+
+/// A set's first lift comes from where the others do: what comes from elsewhere takes up position.
+void drop_taking_position(std::vector<HalfChain>& chains, const MotionFeatures& features,
+                          bool lifts_away) {
+  const UsualLift usual(features, chains, lifts_away);
+  const double most = kElsewhere * std::max(usual.turn, kLeastTurn);
+  for (HalfChain& chain : chains) {
+    if (chain.empty() || chain.front().away != lifts_away) continue;
+    const double off = (up_at(features, chain.front().first) - usual.begin).norm();
+    if (off > most) chain.erase(chain.begin());
+  }
+}
+
 /// Halves at the ends of the chains that ought to lift the strap and let it sink put it down.
 void drop_sinking_ends(std::vector<HalfChain>& chains, const MotionFeatures& features,
                        bool lifts_away) {
@@ -168,7 +207,6 @@ void drop_sinking_ends(std::vector<HalfChain>& chains, const MotionFeatures& fea
     if (!chain.empty() && sinks(chain.back())) chain.pop_back();
     if (!chain.empty() && sinks(chain.front())) chain.erase(chain.begin());
   }
-  std::erase_if(chains, [](const HalfChain& chain) { return chain.empty(); });
 }
 
 /// The half that lifts the strap is the rep's work: a set may begin with it or end with it.
@@ -181,7 +219,9 @@ Worth worth_of(const MotionFeatures& features, std::vector<HalfChain>& chains) {
   }
   const double usual = median_of(rise);
   if (std::abs(usual) < kClearLift) return worth_by_rest(features, chains);
+  drop_taking_position(chains, features, usual > 0.0);
   drop_sinking_ends(chains, features, usual > 0.0);
+  std::erase_if(chains, [](const HalfChain& chain) { return chain.empty(); });
   return usual > 0.0 ? Worth::lift_away : Worth::lift_back;
 }
 
