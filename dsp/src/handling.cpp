@@ -1,0 +1,92 @@
+#include "handling.hpp"
+
+#include <algorithm>
+#include <iterator>
+#include <utility>
+#include <vector>
+
+#include "median.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+constexpr double kApart = 2.0;       // 1, of a rep's length: a longer pause parts clusters
+constexpr double kHasty = 0.5;       // 1, of the usual length of a repetition
+constexpr double kHastyTurn = 0.6;   // 1, of the usual moving time of the strap's turn
+constexpr double kAlike = 0.95;      // 1, similarity: so much like the set's that it is of it
+constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
+
+double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
+
+/// s, without the hold at the turn, which a client may leave out.
+double moving_time(const Excursion& e) {
+  return e.turn_in.time_s - e.start.time_s + e.end.time_s - e.turn_out.time_s;
+}
+
+struct Pace {
+  bool hasty = false;  ///< much faster than is usual
+  bool alike = false;  ///< much like the set's
+};
+
+std::vector<Pace> paces_of(const SetWork& work, bool by_turn) {
+  std::vector<double> moving, stretch;
+  for (const Excursion& e : work.excursions) moving.push_back(moving_time(e));
+  for (const Repetition& rep : work.repetitions) stretch.push_back(rep.to_s - rep.from_s);
+  const double least_moving = kHastyTurn * median_of(moving);
+  const double least_stretch = kHasty * median_of(stretch);
+  std::vector<Pace> paces;
+  for (const Excursion& e : work.excursions) {
+    const Repetition* rep = repetition_at(work, e);
+    const bool short_stretch = rep != nullptr && rep->to_s - rep->from_s < least_stretch;
+    // The length alone does not tell: it has the holds in it, which a client may leave out.
+    paces.push_back({moving_time(e) < least_moving && (by_turn || short_stretch),
+                     rep != nullptr && rep->similarity >= kAlike});
+  }
+  return paces;
+}
+
+/// How many of the cluster, from its end `begin` inwards, are handling: a step may look like a rep,
+/// but not most of a row of them.
+template <typename Iterator>
+std::ptrdiff_t handled_from(Iterator begin, Iterator end) {
+  const Iterator last = std::find_if(begin, end, [](const Pace& pace) { return !pace.hasty; });
+  const auto motions = last - begin;
+  const auto alike = std::count_if(begin, last, [](const Pace& pace) { return pace.alike; });
+  return 2 * alike > motions || motions > kMotions ? 0 : motions;
+}
+
+}  // namespace
+
+const Repetition* repetition_at(const SetWork& work, const Excursion& e) {
+  const double turn_s = work.t[e.turn_index];
+  const auto found =
+      std::find_if(work.repetitions.begin(), work.repetitions.end(), [&](const auto& rep) {
+        return rep.from_s <= turn_s && turn_s <= rep.to_s;
+      });
+  return found == work.repetitions.end() ? nullptr : &*found;
+}
+
+void leave_out_handling(SetWork& work, bool by_turn) {
+  const std::vector<Excursion>& reps = work.excursions;
+  const std::vector<Pace> paces = paces_of(work, by_turn);
+  std::vector<double> lengths;
+  for (const Excursion& e : reps) lengths.push_back(length_of(e));
+  const double apart = kApart * median_of(lengths);
+  std::vector<Excursion> kept;
+  for (auto first = reps.begin(); first != reps.end();) {
+    const auto end = std::adjacent_find(first, reps.end(), [&](const auto& a, const auto& b) {
+      return b.start.time_s - a.end.time_s > apart;
+    });
+    const auto next = end == reps.end() ? end : end + 1;
+    const auto pace = paces.begin() + (first - reps.begin());
+    const auto pace_end = paces.begin() + (next - reps.begin());
+    const auto before = handled_from(pace, pace_end);
+    const auto after = handled_from(std::make_reverse_iterator(pace_end),
+                                    std::make_reverse_iterator(pace + before));
+    kept.insert(kept.end(), first + before, next - after);
+    first = next;
+  }
+  work.excursions = std::move(kept);
+}
+
+}  // namespace strapline::dsp
