@@ -11,9 +11,11 @@ namespace strapline::dsp {
 namespace {
 
 constexpr double kApart = 2.0;       // 1, of a rep's length: a longer pause parts clusters
-constexpr double kHasty = 0.5;       // 1, of the usual length of a repetition
-constexpr double kHastyTurn = 0.6;   // 1, of the usual moving time of the strap's turn
+constexpr double kBriefTurn = 0.6;   // 1, of the usual moving time of the strap's turn
+constexpr double kBrief = 0.5;       // 1, of the usual length of a repetition
+constexpr double kLong = 0.8;        // 1, of it: nothing is brief about it
 constexpr double kAlike = 0.95;      // 1, similarity: so much like the set's that it is of it
+constexpr double kWide = 0.75;       // 1, of the wide repetitions' size: as wide as they are
 constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
 
 double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
@@ -25,24 +27,35 @@ double moving_time(const Excursion& e) {
 
 struct Pace {
   bool hasty = false;  ///< much faster than is usual
-  bool alike = false;  ///< much like the set's
+  bool alike = false;  ///< much like the set's, and as wide
 };
 
-std::vector<Pace> paces_of(const SetWork& work, bool by_turn) {
-  std::vector<double> moving, stretch;
-  for (const Excursion& e : work.excursions) moving.push_back(moving_time(e));
-  for (const Repetition& rep : work.repetitions) stretch.push_back(rep.to_s - rep.from_s);
-  const double least_moving = kHastyTurn * median_of(moving);
-  const double least_stretch = kHasty * median_of(stretch);
-  std::vector<Pace> paces;
-  for (const Excursion& e : work.excursions) {
-    const Repetition* rep = repetition_at(work, e);
-    const bool short_stretch = rep != nullptr && rep->to_s - rep->from_s < least_stretch;
-    // The length alone does not tell: it has the holds in it, which a client may leave out.
-    paces.push_back({moving_time(e) < least_moving && (by_turn || short_stretch),
-                     rep != nullptr && rep->similarity >= kAlike});
+/// What is usual of the recording.
+struct Usual {
+  explicit Usual(const SetWork& work) {
+    std::vector<double> moving, stretch, size;
+    for (const Excursion& e : work.excursions) moving.push_back(moving_time(e));
+    for (const Repetition& rep : work.repetitions) {
+      stretch.push_back(rep.to_s - rep.from_s);
+      size.push_back(rep.size);
+    }
+    moving_s = median_of(moving);
+    stretch_s = median_of(stretch);
+    wide = quantile_of(size, 0.75);
   }
-  return paces;
+
+  double moving_s = 0.0;   // of an excursion
+  double stretch_s = 0.0;  // of a repetition
+  double wide = 0.0;       // rad, size
+};
+
+/// Neither time tells alone: a client may leave out the hold, or hurry one way.
+Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, bool by_turn) {
+  const double moving = moving_time(e) / usual.moving_s;
+  const double stretch = rep == nullptr ? 0.0 : (rep->to_s - rep->from_s) / usual.stretch_s;
+  const bool hasty = moving < kBriefTurn && stretch < (by_turn ? kLong : kBrief);
+  const bool alike = rep != nullptr && rep->similarity >= kAlike && rep->size >= kWide * usual.wide;
+  return {hasty, alike};
 }
 
 /// How many of the cluster, from its end `begin` inwards, are handling: a step may look like a rep,
@@ -68,9 +81,13 @@ const Repetition* repetition_at(const SetWork& work, const Excursion& e) {
 
 void leave_out_handling(SetWork& work, bool by_turn) {
   const std::vector<Excursion>& reps = work.excursions;
-  const std::vector<Pace> paces = paces_of(work, by_turn);
+  const Usual usual(work);
+  std::vector<Pace> paces;
   std::vector<double> lengths;
-  for (const Excursion& e : reps) lengths.push_back(length_of(e));
+  for (const Excursion& e : reps) {
+    paces.push_back(pace_of(e, repetition_at(work, e), usual, by_turn));
+    lengths.push_back(length_of(e));
+  }
   const double apart = kApart * median_of(lengths);
   std::vector<Excursion> kept;
   for (auto first = reps.begin(); first != reps.end();) {

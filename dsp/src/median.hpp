@@ -13,4 +13,12 @@ namespace strapline::dsp {
   return *middle;
 }
 
+/// The value below which `share` of them lie; 0 of none.
+[[nodiscard]] inline double quantile_of(std::vector<double> values, double share) {
+  if (values.empty()) return 0.0;
+  const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), values.begin() + at, values.end());
+  return values[static_cast<std::size_t>(at)];
+}
+
 }  // namespace strapline::dsp

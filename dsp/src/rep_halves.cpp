@@ -54,6 +54,7 @@ struct Usual {
   std::array<double, 2> length{};     ///< samples
   double similarity = 1.0;            ///< 1, enough for a half: the inner reps hardly reach more
   std::array<Index, 2> matched{};     ///< first and last index of what matched as a whole
+  std::array<Index, 2> within{};      ///< first and last index that a half may reach
 };
 
 /// What a half that continues a chain is held against.
@@ -72,8 +73,11 @@ class Halves {
     half_[0] = part_of(rep.path, turn_, kPathPoints - 1);
   }
 
-  [[nodiscard]] HalfChain chain(const std::vector<Match>& cluster, const Usual& all) const {
+  /// `within`: first and last index that the chain may reach; what lies beyond is another's.
+  [[nodiscard]] HalfChain chain(const std::vector<Match>& cluster, const Usual& all,
+                                const std::array<Index, 2>& within) const {
     Usual usual = cluster.size() >= kOwnCore + 2 ? usual_of(core_of(cluster), all) : all;
+    usual.within = within;
     usual.matched = {cluster.front().first, matcher_.last(cluster.back())};
     std::vector<double> similar;
     for (const Match& m : core_of(cluster)) similar.push_back(m.similarity);
@@ -191,7 +195,7 @@ class Halves {
                                               double length, const Usual& usual) const {
     const std::size_t kind = neighbours.beside.away ? 0 : 1;
     const Index last = first + static_cast<Index>(std::lround(length));
-    if (first < 0 || last + 2 >= features_.size()) return std::nullopt;
+    if (first < usual.within[0] || last > usual.within[1]) return std::nullopt;
     const RepPath path = matcher_.path(first, length);
     const double norm = path.norm();
     const double size = norm / std::sqrt(static_cast<double>(kPathPoints));
@@ -247,9 +251,12 @@ std::vector<HalfChain> half_reps(const MotionFeatures& features, const RepMatche
                params.apart * rep.length) {
       ++to;
     }
+    // The cluster before is done; the one after has its matches at least.
+    const Index first = chains.empty() ? 0 : chains.back().back().last;
+    const Index last = to < matches.size() ? matches[to].first : features.size() - 3;
     chains.push_back(halves.chain({matches.begin() + static_cast<std::ptrdiff_t>(from),
                                    matches.begin() + static_cast<std::ptrdiff_t>(to)},
-                                  all));
+                                  all, {first, last}));
     from = to;
   }
   return chains;

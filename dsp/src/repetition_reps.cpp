@@ -29,8 +29,7 @@ void mark_part_reps_by_size(SetWork& work) {
   }
   if (sizes.empty()) return;
   // As of ranges: part reps must not drag the median down.
-  std::sort(sizes.begin(), sizes.end());
-  const double upper = sizes[3 * (sizes.size() - 1) / 4];
+  const double upper = quantile_of(sizes, 0.75);
   std::erase_if(sizes, [&](double size) { return size < work.segmentation.part_share * upper; });
   const double least = work.segmentation.part_share * median_of(sizes);
   for (Excursion& e : work.excursions) {

@@ -7,6 +7,8 @@
 #include "strapline/dsp/butterworth.hpp"
 #include "strapline/dsp/time_grid.hpp"
 
+#include "median.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -34,13 +36,6 @@ VectorXd bridged(const VectorXd& x, double fallback) {
     y[i] = last;
   }
   return y;
-}
-
-double quantile(std::vector<double> values, double share) {
-  if (values.empty()) return 0.0;
-  const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
-  std::nth_element(values.begin(), values.begin() + at, values.end());
-  return values[static_cast<std::size_t>(at)];
 }
 
 Index peak_of(const VectorXd& x, Span span) {
@@ -74,7 +69,7 @@ std::vector<Span> stretches_above(const VectorXd& x, double level, Span within) 
 double typical_range(const VectorXd& x, const std::vector<Span>& stretches) {
   std::vector<double> peaks;
   for (const Span& s : stretches) peaks.push_back(x[peak_of(x, s)]);
-  return quantile(peaks, 0.75);
+  return quantile_of(peaks, 0.75);
 }
 
 /// A stretch is cut where it dips by more than `depth` below the lower of the peaks on either side.
@@ -224,7 +219,7 @@ struct RangeSignal {
 
 }  // namespace
 
-double wide_range(const std::vector<Excursion>& reps) { return quantile(ranges_of(reps), 0.75); }
+double wide_range(const std::vector<Excursion>& reps) { return quantile_of(ranges_of(reps), 0.75); }
 
 void leave_out_fidgeting(std::vector<Excursion>& reps, const SegmentationParams& params) {
   const double least = params.least_share * wide_range(reps);
@@ -234,9 +229,9 @@ void leave_out_fidgeting(std::vector<Excursion>& reps, const SegmentationParams&
 void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
   std::vector<double> ranges = ranges_of(reps);
   // Part reps must not drag the median down: it is taken over the larger half first.
-  const double upper = quantile(ranges, 0.75);
+  const double upper = quantile_of(ranges, 0.75);
   std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });
-  const double median = quantile(ranges, 0.5);
+  const double median = quantile_of(ranges, 0.5);
   for (Excursion& e : reps) e.part = e.range < params.part_share * median;
 }
 
@@ -247,7 +242,7 @@ double guess_start_level(const VectorXd& t, const VectorXd& angle, const Interva
       values.push_back(angle[i]);
     }
   }
-  return quantile(values, 0.1);
+  return quantile_of(values, 0.1);
 }
 
 std::vector<Excursion> find_excursions(const VectorXd& t, const VectorXd& angle, double start_level,

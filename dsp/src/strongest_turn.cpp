@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 #include <vector>
 
 #include <Eigen/Eigenvalues>
@@ -42,15 +43,12 @@ Quaterniond middle_posture(const GridMotion& motion, Index first, Index last) {
   return Quaterniond(Eigen::Vector4d(solver.eigenvectors().col(3)));
 }
 
-double quantile_of(const VectorXd& x, Index first, Index last, double share) {
+double quantile_in(const VectorXd& x, Index first, Index last, double share) {
   std::vector<double> values;
   for (Index i = first; i <= last; ++i) {
     if (std::isfinite(x[i])) values.push_back(x[i]);
   }
-  if (values.empty()) return 0.0;
-  const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
-  std::nth_element(values.begin(), values.begin() + at, values.end());
-  return values[static_cast<std::size_t>(at)];
+  return quantile_of(std::move(values), share);
 }
 
 /// Turns the sign so that the angle grows away from where the reps begin and end; returns that
@@ -64,8 +62,8 @@ double grow_within(VectorXd& angle, const VectorXd& t, const std::vector<Interva
     const double home = 0.5 * (angle[first] + angle[last]);
     if (!std::isfinite(home)) continue;
     ends.push_back(home);
-    above += quantile_of(angle, first, last, 1.0) - home;
-    below += home - quantile_of(angle, first, last, 0.0);
+    above += quantile_in(angle, first, last, 1.0) - home;
+    below += home - quantile_in(angle, first, last, 0.0);
   }
   if (ends.empty()) return 0.0;
   const auto middle = ends.begin() + static_cast<std::ptrdiff_t>(ends.size() / 2);
@@ -107,10 +105,10 @@ double grow_from_start(VectorXd& angle, const VectorXd& t, const Interval& withi
   const Index last = nearest_index(t, within.to_s);
   const Index edge =
       std::max<Index>(1, static_cast<Index>(kEndShare * static_cast<double>(last - first)));
-  const double low = quantile_of(angle, first, last, 0.05);
-  const double high = quantile_of(angle, first, last, 0.95);
-  const double ends = 0.5 * (quantile_of(angle, first, std::min(last, first + edge), 0.5) +
-                             quantile_of(angle, std::max(first, last - edge), last, 0.5));
+  const double low = quantile_in(angle, first, last, 0.05);
+  const double high = quantile_in(angle, first, last, 0.95);
+  const double ends = 0.5 * (quantile_in(angle, first, std::min(last, first + edge), 0.5) +
+                             quantile_in(angle, std::max(first, last - edge), last, 0.5));
   if (std::abs(ends - low) <= std::abs(high - ends)) return low;
   angle = -angle;
   return -high;
