@@ -67,7 +67,7 @@ VectorXd home_of(const GridMotion& strap, const VectorXd& t, const std::vector<E
 /// Every excursion of the set part, each cluster about its own axis.
 std::vector<Excursion> excursions_of(const SetWork& work, const SegmentationParams& params) {
   std::vector<Excursion> all;
-  for (const Interval& zone : cluster_zones(work.t, stretches_of(work.repetitions))) {
+  for (const Interval& zone : cluster_zones(work.t, sure_stretches(work.repetitions))) {
     const Interval within{std::max(zone.from_s, work.parts.set.from_s),
                           std::min(zone.to_s, work.parts.set.to_s)};
     if (within.length() <= 0.0) continue;

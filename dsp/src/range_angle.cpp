@@ -135,7 +135,7 @@ void turn_range_angle(SetWork& work) {
     work.start_level = grow_from_start(work.range_angle, work.t, work.parts.set);
   } else {
     work.range_angle =
-        turn_from_start(chosen.strap->motion, work.t, stretches_of(work.repetitions));
+        turn_from_start(chosen.strap->motion, work.t, sure_stretches(work.repetitions));
     work.start_level = 0.0;
   }
   work.range_trace = "turn_" + to_string(chosen.strap->placement);

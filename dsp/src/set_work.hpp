@@ -68,4 +68,14 @@ struct SetWork {
   return stretches;
 }
 
+/// Where those lie that are surely reps: a hand that takes hold or lets go may look like one, but
+/// turns about another axis. All of them where few are sure.
+[[nodiscard]] inline std::vector<Interval> sure_stretches(std::vector<Repetition> reps) {
+  constexpr double kSure = 0.85;  // 1, similarity
+  const std::size_t all = reps.size();
+  const std::vector<Interval> stretches = stretches_of(reps);
+  std::erase_if(reps, [](const Repetition& rep) { return rep.similarity < kSure; });
+  return 2 * reps.size() < all ? stretches : stretches_of(reps);
+}
+
 }  // namespace strapline::dsp
