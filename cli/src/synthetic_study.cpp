@@ -135,6 +135,20 @@ synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetP
   return setup;
 }
 
+/// A part rep reaches less than half of the set's median range (measures.md), and the range of a
+/// free set is its strap's own turn: an upper arm may turn by more than half in a press by a third.
+/// Where the strap hardly turns, the range angle of the movement tells, as ever.
+void mark_part_reps_by_turn(std::vector<synthetic::RepTruth>& reps, dsp::Placement worn) {
+  constexpr double kTurns = 0.5;  // rad
+  std::vector<double> turns;
+  for (const synthetic::RepTruth& rep : reps) turns.push_back(rep.strap_turn.at(worn));
+  if (turns.empty()) return;
+  const auto middle = turns.begin() + static_cast<std::ptrdiff_t>(turns.size() / 2);
+  std::nth_element(turns.begin(), middle, turns.end());
+  if (*middle < kTurns) return;
+  for (synthetic::RepTruth& rep : reps) rep.part = rep.strap_turn.at(worn) < 0.5 * *middle;
+}
+
 /// A set of any movement under the name of the free one. Its range is relative, its first phase is
 /// called the lowering one whatever it is.
 MadeSet make_free_set(const StudyOptions& options, std::uint64_t seed) {
@@ -145,6 +159,7 @@ MadeSet make_free_set(const StudyOptions& options, std::uint64_t seed) {
   if (!set) return set;
   set->recording.description.movement = synthetic::kFree;
   set->lowers_first = true;
+  mark_part_reps_by_turn(set->reps, setup.placements.front());
   for (synthetic::RepTruth& rep : set->reps) {
     rep.side = dsp::Side::middle;
     rep.measures.clear();

@@ -65,6 +65,20 @@ dsp::BodyDimensions stated_body(const BodyBuild& build, std::uint64_t seed) {
   return stated;
 }
 
+/// How far each rep truly turns the straps.
+void add_turns(const BodyMotion& motion, const std::vector<SyntheticStrap>& straps,
+               std::vector<RepTruth>& reps) {
+  for (RepTruth& rep : reps) {
+    for (const SyntheticStrap& strap : straps) {
+      const Eigen::Matrix3d start =
+          strap_state(motion, strap.mount, rep.start_s).world_from_sensor;
+      const Eigen::Matrix3d turn = strap_state(motion, strap.mount, rep.turn_s).world_from_sensor;
+      rep.strap_turn[strap.mount.placement] =
+          Eigen::AngleAxisd(Eigen::Matrix3d(turn * start.transpose())).angle();
+    }
+  }
+}
+
 /// What the straps' vertical velocity truly is while each rep lifts: mean and peak on a fine grid.
 void add_velocities(const BodyMotion& motion, const std::vector<SyntheticStrap>& straps,
                     std::vector<RepTruth>& reps) {
@@ -98,6 +112,7 @@ dsp::Result<SyntheticSet> record_set(const BodyMotion& motion, const StrapSetup&
     set.straps.push_back(straps.back().truth);
   }
   add_velocities(motion, straps, set.reps);
+  add_turns(motion, straps, set.reps);
   Recording& recording = set.recording;
   recording.parts = motion.parts();
   recording.source = "synthetic";

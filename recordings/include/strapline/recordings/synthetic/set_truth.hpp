@@ -31,6 +31,7 @@ struct RepTruth {
   std::map<std::string, TrueValue> measures;  ///< by the analysis's names, but range and tempo
 
   std::map<dsp::Placement, TrueVelocity> velocity;  ///< of each strap worn
+  std::map<dsp::Placement, double> strap_turn;      ///< rad, of each, start to furthest instant
 
   /// SI; throws std::out_of_range for a name that the movement does not have.
   [[nodiscard]] double value(const std::string& name) const { return measures.at(name).value; }
