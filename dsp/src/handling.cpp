@@ -30,31 +30,34 @@ struct Pace {
   bool alike = false;  ///< much like the set's, and as wide
 };
 
-/// What is usual of the recording.
+/// What is usual of the wide reps: what hands and feet do is often smaller, and there may be as
+/// much of it.
 struct Usual {
   explicit Usual(const SetWork& work) {
     std::vector<double> moving, stretch, size;
-    for (const Excursion& e : work.excursions) moving.push_back(moving_time(e));
-    for (const Repetition& rep : work.repetitions) {
-      stretch.push_back(rep.to_s - rep.from_s);
-      size.push_back(rep.size);
+    for (const Repetition& rep : work.repetitions) size.push_back(rep.size);
+    wide = kWide * quantile_of(size, 0.75);
+    for (const Excursion& e : work.excursions) {
+      const Repetition* rep = repetition_at(work, e);
+      if (rep == nullptr || rep->size < wide) continue;
+      moving.push_back(moving_time(e));
+      stretch.push_back(rep->to_s - rep->from_s);
     }
-    moving_s = median_of(moving);
-    stretch_s = median_of(stretch);
-    wide = quantile_of(size, 0.75);
+    moving_s = quantile_of(moving, 0.5);
+    stretch_s = quantile_of(stretch, 0.5);
   }
 
   double moving_s = 0.0;   // of an excursion
   double stretch_s = 0.0;  // of a repetition
-  double wide = 0.0;       // rad, size
+  double wide = 0.0;       // rad, the least size
 };
 
 /// Neither time tells alone: a client may leave out the hold, or hurry one way.
 Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, bool by_turn) {
-  const double moving = moving_time(e) / usual.moving_s;
-  const double stretch = rep == nullptr ? 0.0 : (rep->to_s - rep->from_s) / usual.stretch_s;
-  const bool hasty = moving < kBriefTurn && stretch < (by_turn ? kLong : kBrief);
-  const bool alike = rep != nullptr && rep->similarity >= kAlike && rep->size >= kWide * usual.wide;
+  const double stretch = rep == nullptr ? 0.0 : rep->to_s - rep->from_s;
+  const bool hasty = moving_time(e) < kBriefTurn * usual.moving_s &&
+                     stretch < (by_turn ? kLong : kBrief) * usual.stretch_s;
+  const bool alike = rep != nullptr && rep->similarity >= kAlike && rep->size >= usual.wide;
   return {hasty, alike};
 }
 
