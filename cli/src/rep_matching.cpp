@@ -17,8 +17,14 @@ bool same(const RepTruth& truth, const dsp::Rep& seen) {
 
 void add(const RepTruth& truth, const dsp::Rep& seen, RepMatch& match) {
   if (!truth.part && !seen.part) match.full.push_back({&truth, &seen});
-  if (truth.part && seen.part) ++match.part_found;
-  if (!truth.part && seen.part) ++match.part_false;
+  if (truth.doubtful) {
+    ++match.doubtful;
+    if (!seen.part) ++match.full_true;
+  } else {
+    ++(truth.part ? match.part_true : match.full_true);
+    if (truth.part && seen.part) ++match.part_found;
+    if (!truth.part && seen.part) ++match.part_false;
+  }
   if (truth.side == dsp::Side::middle) return;
   ++match.sided;
   if (seen.side != truth.side) ++match.wrong_side;
@@ -30,11 +36,11 @@ RepMatch match_reps(const std::vector<RepTruth>& truth, const std::vector<dsp::R
   RepMatch match;
   std::vector<char> used(seen.size(), 0);
   for (const RepTruth& rep : truth) {
-    ++(rep.part ? match.part_true : match.full_true);
     std::size_t k = 0;
     while (k < seen.size() && (used[k] != 0 || !same(rep, seen[k]))) ++k;
     if (k == seen.size()) {
       ++match.missed;
+      if (!rep.doubtful) ++(rep.part ? match.part_true : match.full_true);
       continue;
     }
     used[k] = 1;

@@ -20,6 +20,7 @@ struct RepMatch {
   int part_true = 0;
   int part_found = 0;  ///< seen as part reps, too
   int part_false = 0;  ///< seen as part reps where no part rep is
+  int doubtful = 0;    ///< matched true reps of which either is right: in none of the above parts
   int missed = 0;      ///< true reps that nothing matches
   int invented = 0;    ///< seen reps that match nothing
   int sided = 0;       ///< matched reps that one leg did …

@@ -136,17 +136,23 @@ synthetic::StrapSetup mounted(const StudyOptions& options, const synthetic::SetP
 }
 
 /// A part rep reaches less than half of the set's median range (measures.md), and the range of a
-/// free set is its strap's own turn: an upper arm may turn by more than half in a press by a third.
-/// Where the strap hardly turns, the range angle of the movement tells, as ever.
-void mark_part_reps_by_turn(std::vector<synthetic::RepTruth>& reps, dsp::Placement worn) {
+/// free set is its strap's own turn: in a press by a third an upper arm may turn by more than half
+/// of its way. What lies within a tenth of half may be called either. Where the strap hardly turns,
+/// the range angle of the movement tells, as ever.
+void judge_part_reps_by_turn(std::vector<synthetic::RepTruth>& reps, dsp::Placement worn) {
   constexpr double kTurns = 0.5;  // rad
+  constexpr double kNear = 0.1;   // 1, of the median turn
   std::vector<double> turns;
   for (const synthetic::RepTruth& rep : reps) turns.push_back(rep.strap_turn.at(worn));
   if (turns.empty()) return;
   const auto middle = turns.begin() + static_cast<std::ptrdiff_t>(turns.size() / 2);
   std::nth_element(turns.begin(), middle, turns.end());
   if (*middle < kTurns) return;
-  for (synthetic::RepTruth& rep : reps) rep.part = rep.strap_turn.at(worn) < 0.5 * *middle;
+  for (synthetic::RepTruth& rep : reps) {
+    const double share = rep.strap_turn.at(worn) / *middle;
+    rep.part = share < 0.5;
+    rep.doubtful = std::abs(share - 0.5) < kNear;
+  }
 }
 
 /// A set of any movement under the name of the free one. Its range is relative, its first phase is
@@ -159,7 +165,7 @@ MadeSet make_free_set(const StudyOptions& options, std::uint64_t seed) {
   if (!set) return set;
   set->recording.description.movement = synthetic::kFree;
   set->lowers_first = true;
-  mark_part_reps_by_turn(set->reps, setup.placements.front());
+  judge_part_reps_by_turn(set->reps, setup.placements.front());
   for (synthetic::RepTruth& rep : set->reps) {
     rep.side = dsp::Side::middle;
     rep.measures.clear();
@@ -263,6 +269,7 @@ void add_match(const RepMatch& match, StudyResult& result) {
   result.reps += match.full_true;
   result.part_reps += match.part_true;
   result.part_found += match.part_found;
+  result.doubtful += match.doubtful;
   result.part_false += match.part_false;
   result.missed += match.missed;
   result.invented += match.invented;

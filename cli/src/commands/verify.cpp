@@ -53,6 +53,10 @@ std::string counts(const StudyResult& result, const std::string& movement) {
   text += fmt::format("  part reps: {} of {} found, {} false; {} reps missed, {} invented\n",
                       result.part_found, result.part_reps, result.part_false, result.missed,
                       result.invented);
+  if (result.doubtful > 0) {
+    text += fmt::format("  {} reps turn their strap by about half: full or part, either is right\n",
+                        result.doubtful);
+  }
   if (result.sided > 0) {
     text +=
         fmt::format("  side of the leg: wrong in {} of {} reps\n", result.wrong_side, result.sided);
@@ -113,6 +117,7 @@ nlohmann::json as_json(const StudyResult& result) {
           {"wrong_count_seeds", result.wrong_counts},
           {"part_reps", result.part_reps},
           {"part_found", result.part_found},
+          {"doubtful", result.doubtful},
           {"part_false", result.part_false},
           {"missed", result.missed},
           {"invented", result.invented},

@@ -51,6 +51,7 @@ struct StudyResult {
   int reps = 0;                                ///< true full reps
   int part_reps = 0;                           ///< true ones
   int part_found = 0;                          ///< of them, seen as part reps
+  int doubtful = 0;                            ///< neither: their strap turns by about half
   int part_false = 0;                          ///< seen as part reps where no part rep is
   int missed = 0, invented = 0;                ///< reps, full or part
   int sided = 0, wrong_side = 0;               ///< matched reps of one leg; given to the wrong one

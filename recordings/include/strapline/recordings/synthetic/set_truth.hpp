@@ -25,6 +25,7 @@ struct RepTruth {
   double start_s = 0.0, turn_in_s = 0.0, turn_out_s = 0.0, end_s = 0.0;
   double turn_s = 0.0;                 ///< furthest instant: where "at the turn" is read
   bool part = false;                   ///< range below half of the set's median range
+  bool doubtful = false;               ///< so near to half that full and part are both right
   dsp::Side side = dsp::Side::middle;  ///< of the leg that worked, where one does at a time
   double range = 0.0;                  ///< rad, of the range angle, start to turn
   std::optional<double> start_hold_s;  ///< in the start posture afterwards; empty: no rep follows
