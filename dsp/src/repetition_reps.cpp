@@ -45,8 +45,7 @@ double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
 void leave_out_other_movements(SetWork& work) {
   if (work.input.movement.range_angle == RangeAngle::strongest_turn) return;
   std::erase_if(work.excursions, [&](const Excursion& e) {
-    return length_of(e) < work.segmentation.shortest_rep_s ||
-           e.range > kWidestRange;
+    return length_of(e) < work.segmentation.shortest_rep_s || e.range > kWidestRange;
   });
   std::vector<double> ranges, durations;
   for (const Excursion& e : work.excursions) {

@@ -40,9 +40,21 @@ struct SetWork {
 /// A set at the beginning of its way.
 [[nodiscard]] inline SetWork work_on(const SetInput& input, Eigen::VectorXd t = {},
                                      std::vector<PreparedStrap> straps = {}) {
-  return {
-      input, {}, {}, budget_for(input.body), std::move(t), std::move(straps), {}, {}, {}, 0.0, {},
-      {},    {}, {}, 0};
+  return {input,
+          {},
+          {},
+          budget_for(input.body),
+          std::move(t),
+          std::move(straps),
+          {},
+          {},
+          {},
+          0.0,
+          {},
+          {},
+          {},
+          {},
+          0};
 }
 
 [[nodiscard]] inline bool of_the_arms(const SetWork& work) {

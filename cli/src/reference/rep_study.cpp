@@ -25,7 +25,7 @@ namespace fs = std::filesystem;
 // is said here; the table adds what was measured, and the totals with every label believed.
 const std::map<std::string, std::string> kNotBelieved = {
     {"291124_MTE_W13_6_S1_R2",
-     "12 like cycles fill the marked 56 s: the label seems to lack a digit"},
+     "11 or 12 like cycles fill the marked 56 s: the label seems to lack a digit"},
     {"021224_SACLR_W4_5_S1_R30", "12 like cycles of 4 s fill the marked 49 s: no place for 30"},
     {"291124_SACLR_W4_5_S1_R30", "20 like cycles of 3.7 s fill the marked 74 s: no place for 30"},
     {"261124_SACLR_W4_5_S2_R15", "24 or 25 like cycles fill the marked 85 s: no place for 15"},

@@ -70,8 +70,7 @@ void add_turns(const BodyMotion& motion, const std::vector<SyntheticStrap>& stra
                std::vector<RepTruth>& reps) {
   for (RepTruth& rep : reps) {
     for (const SyntheticStrap& strap : straps) {
-      const Eigen::Matrix3d start =
-          strap_state(motion, strap.mount, rep.start_s).world_from_sensor;
+      const Eigen::Matrix3d start = strap_state(motion, strap.mount, rep.start_s).world_from_sensor;
       const Eigen::Matrix3d turn = strap_state(motion, strap.mount, rep.turn_s).world_from_sensor;
       rep.strap_turn[strap.mount.placement] =
           Eigen::AngleAxisd(Eigen::Matrix3d(turn * start.transpose())).angle();
