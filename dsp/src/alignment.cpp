@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include <Eigen/Eigenvalues>
 
@@ -19,6 +20,8 @@ using Eigen::VectorXd;
 
 // Two or three bends are asked for; their scatter counts as that of so many independent ones.
 constexpr double kIndependentBends = 2.0;
+
+constexpr double kUpright = 0.1;  // rad (6°): a bend has not begun, or is over
 
 template <class Use>
 void for_known(const GridMotion& motion, const VectorXd& t, const Interval& within, Use use) {
@@ -52,16 +55,27 @@ struct PrincipalTurn {
 
 PrincipalTurn principal_turn(const GridMotion& motion, const VectorXd& t, const Quaterniond& rest,
                              const Interval& within) {
-  Eigen::Matrix2d scatter = Eigen::Matrix2d::Zero();
-  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+  std::vector<Eigen::Vector2d> turns;
+  Eigen::Vector2d upright = Eigen::Vector2d::Zero(), sum = Eigen::Vector2d::Zero();
+  double count = 0.0;
   PrincipalTurn result;
   for_known(motion, t, within, [&](const Quaterniond& q) {
     const Vector3d turn = log_rotation(q * rest.conjugate());
-    const Eigen::Vector2d flat(turn.x(), turn.z());
-    scatter += flat * flat.transpose();
-    sum += flat.norm() * flat;
-    result.furthest = std::max(result.furthest, flat.norm());
+    turns.emplace_back(turn.x(), turn.z());
+    const double size = turns.back().norm();
+    sum += size * turns.back();
+    result.furthest = std::max(result.furthest, size);
+    if (size > kUpright) return;
+    upright += turns.back();
+    count += 1.0;
   });
+  // Who sways stands otherwise now than while still.
+  if (count > 0.0) upright /= count;
+  Eigen::Matrix2d scatter = Eigen::Matrix2d::Zero();
+  for (Eigen::Vector2d& flat : turns) {
+    flat -= upright;
+    scatter += flat * flat.transpose();
+  }
   const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> solver(scatter);
   Eigen::Vector2d direction = solver.eigenvectors().col(1);
   if (direction.dot(sum) < 0.0) direction = -direction;
@@ -69,13 +83,11 @@ PrincipalTurn principal_turn(const GridMotion& motion, const VectorXd& t, const 
   result.along = solver.eigenvalues()[1];
   const Eigen::Vector2d aside(-direction.y(), direction.x());
   double spread = 0.0, weights = 0.0;
-  for_known(motion, t, within, [&](const Quaterniond& q) {
-    const Vector3d turn = log_rotation(q * rest.conjugate());
-    const Eigen::Vector2d flat(turn.x(), turn.z());
+  for (const Eigen::Vector2d& flat : turns) {
     const double along = square(flat.dot(direction));
     spread += along * square(flat.dot(aside));
     weights += along * along;
-  });
+  }
   if (weights > 0.0) result.spread = spread / weights;
   return result;
 }

@@ -89,7 +89,10 @@ void prepare(SetWork& work) {
   if (!work.parts.still) return;
   const Index still =
       nearest_index(work.t, 0.5 * (work.parts.still->from_s + work.parts.still->to_s));
-  for (PreparedStrap& strap : work.straps) strap.still_tilt_u = strap.motion.tilt_u[still];
+  for (PreparedStrap& strap : work.straps) {
+    strap.still_tilt_u = strap.motion.tilt_u[still];
+    strap.still_tilt = strap.motion.tilt_covariance.col(still);
+  }
 }
 
 std::vector<std::string> stuck_straps(const std::vector<StrapSeries>& straps) {

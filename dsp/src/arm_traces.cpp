@@ -26,7 +26,8 @@ struct Plumb {
 /// One segment at one sample, with the independent turns by which its orientation may be wrong.
 struct Posture {
   Quaterniond q_world_from_segment;
-  double tilt_variance;                ///< rad², per axis
+  const PreparedStrap* strap;
+  Index at;
   double heading_u, facing_u, tissue;  ///< rad, 1 sigma; tissue per axis
   Plumb plumb;
 
@@ -38,7 +39,8 @@ struct Posture {
     const Vector3d facing = axis(Vector3d::UnitY()) - world_up();
     return square(g.dot(axis(Vector3d::UnitX())) * plumb.x_sd) +
            square(g.dot(axis(Vector3d::UnitZ())) * plumb.z_sd) + square(g.dot(facing) * facing_u) +
-           square(g.y() * heading_u) + (square(g.x()) + square(g.z())) * tilt_variance +
+           square(g.y() * heading_u) + tilt_variance_since_still(*strap, at, g) +
+           (square(g.x()) + square(g.z())) * square(strap->shift_u) +
            g.squaredNorm() * square(tissue);
   }
 };
@@ -52,7 +54,8 @@ class View {
   [[nodiscard]] Posture at(Index i) const {
     const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
     return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
-            tilt_variance_since_still(strap_, i) + square(strap_.shift_u),
+            &strap_,
+            i,
             strap_.heading_u,
             std::hypot(strap_.alignment->facing_u, strap_.twist_u),
             tissue * source_.depth_share[i] / std::sqrt(3.0),

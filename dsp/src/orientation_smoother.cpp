@@ -64,6 +64,11 @@ double tilt_variance(const EpochRecord& record) {
   return 0.5 * (record.covariance(0, 0) + record.covariance(2, 2));
 }
 
+Vector3d tilt_covariance(const EpochRecord& record) {
+  const auto& p = record.covariance;
+  return {p(0, 0), p(0, 2), p(2, 2)};
+}
+
 /// Gyroscope integration from one smoothed epoch to the next; the gap left at the end is spread
 /// evenly over the samples.
 void fill_between(const InertialSeries& series, const EpochRecord& from, const EpochRecord& to,
@@ -89,6 +94,7 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
   const double span = series.t[last] - series.t[first];
   const double per_second = span > 0.0 ? 1.0 / span : 0.0;
   const double u0 = tilt_variance(from), u1 = tilt_variance(to);
+  const Vector3d c0 = tilt_covariance(from), c1 = tilt_covariance(to);
   const double floor = params.tilt_floor * params.tilt_floor;
   const double h0 = from.covariance(1, 1), h1 = to.covariance(1, 1);
   const double v0 = from.motion.velocity.y(), v1 = to.motion.velocity.y();
@@ -96,6 +102,7 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
     const double part = span > 0.0 ? (series.t[i] - series.t[first]) * per_second : 1.0;
     at(i) = (exp_small_rotation(part * gap) * at(i)).normalized();
     out.tilt_u[i] = std::sqrt(floor + std::max(0.0, (1.0 - part) * u0 + part * u1));
+    out.tilt_covariance.col(i) = (1.0 - part) * c0 + part * c1;
     out.heading_u[i] = std::sqrt(std::max(0.0, (1.0 - part) * h0 + part * h1));
     out.vertical_velocity[i] = (1.0 - part) * v0 + part * v1;
     out.at_rest[static_cast<std::size_t>(i)] = to.at_rest ? 1 : 0;
@@ -180,6 +187,7 @@ void OrientationSmoother::run_backward() {
 
 OrientationSeries OrientationSmoother::smooth(const InertialSeries& series) {
   OrientationSeries out = empty_result(series);
+  out.tilt_covariance = Eigen::Matrix3Xd::Zero(3, series.size());
   if (series.size() < 2) return out;
   // The beginning once on its own: started from one reading, the filter is far off where the
   // recording begins in the middle of a movement, and linearised there.

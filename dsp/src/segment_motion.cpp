@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -75,6 +76,8 @@ double tilt_variance(const TwoTilts& tilts) {
   const double by_gain = tilts.gain_sd * log_rotation(tilts.turn).norm();
   return std::abs(a - b) + std::min(by_offset, by_gain * by_gain) + kFloor * kFloor;
 }
+
+constexpr double kLeastTurn = 0.02;  // rad: less has no axis
 
 /// What is usual of a heading counts as much as two stretches of this set.
 constexpr double kFloorWeight = 2.0;
@@ -167,6 +170,37 @@ double tilt_variance_since_still(const PreparedStrap& strap, Index i) {
   return tilt_variance({strap.motion.tilt_u[i], strap.still_tilt_u, strap.gyr_gain_sd,
                         strap.q_world_from_segment[static_cast<std::size_t>(i)],
                         up_in_segment(strap, i).y()});
+}
+
+double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
+  constexpr double kFloor = OrientationParams{}.tilt_floor;
+  const Vector3d flat(gradient.x(), 0.0, gradient.z());
+  const Quaterniond& turn = strap.q_world_from_segment[static_cast<std::size_t>(i)];
+  Vector3d axis = log_rotation(turn);
+  axis.y() = 0.0;
+  if (axis.norm() < kLeastTurn) return flat.squaredNorm() * tilt_variance_since_still(strap, i);
+  axis.normalize();
+  const Vector3d across = world_up().cross(axis);
+  const double stance = strap.stance.size() == 0 ? 0.0 : strap.stance[i];
+  const Quaterniond to_strap = turn_about_vertical(strap.alignment->start_heading + stance);
+  const auto variance = [&](const Vector3d& covariance, const Vector3d& direction) {
+    const Vector3d d = to_strap * direction;
+    return covariance[0] * d.x() * d.x() + 2.0 * covariance[1] * d.x() * d.z() +
+           covariance[2] * d.z() * d.z();
+  };
+  const Vector3d now = strap.motion.tilt_covariance.col(i);
+  const auto tilts = [&](const Vector3d& direction) {
+    return std::pair{variance(strap.still_tilt, direction), variance(now, direction)};
+  };
+  const auto [along_still, along_now] = tilts(axis);
+  const auto [across_still, across_now] = tilts(across);
+  const double along = tilt_variance({std::sqrt(along_still), std::sqrt(along_now),
+                                      strap.gyr_gain_sd, turn, up_in_segment(strap, i).y()}) -
+                       kFloor * kFloor;
+  const double turned_back = flat.dot(across - turn * across);
+  return square(flat.dot(axis)) * along + square(turned_back) * std::min(across_still, across_now) +
+         square(flat.dot(across)) * std::abs(across_still - across_now) +
+         flat.squaredNorm() * kFloor * kFloor;
 }
 
 void follow_segment(PreparedStrap& strap) {

@@ -26,7 +26,8 @@ struct PreparedStrap {
   std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading
   std::optional<StrapShift> shift;  ///< between the still parts before and after the set
   double still_tilt_u = 0.0;  ///< rad, of the sensor's tilt in the still part, which zero is of
-  double shift_u = 0.0;       ///< rad, where the strap has moved: how far off it may sit in between
+  Eigen::Vector3d still_tilt = Eigen::Vector3d::Zero();  ///< rad², same, as GridMotion's covariance
+  double shift_u = 0.0;  ///< rad, where the strap has moved: how far off it may sit in between
   double twist_u = 0.0;  ///< rad, where it has slipped: how far off it may be turned about the limb
   double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
   /// Of a leg whose knee was fitted, thigh and shank alike: see LegHinge.
@@ -71,6 +72,13 @@ void follow_segment(PreparedStrap& strap);
 /// Variance, rad², of the sensor's tilt about one axis at a sample, against the still part, where
 /// the segment's zero comes from.
 [[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i);
+
+/// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in its
+/// world, is `gradient`, by the sensor's tilt at a sample against the still part. About the axis of
+/// the turn since, it is as tilt_variance_since_still says. Across that axis, what was wrong while
+/// standing was taken for the segment's own and has turned with it: no gyroscope tells.
+[[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i,
+                                               const Eigen::Vector3d& gradient);
 
 /// A standing body faces the same way before, between and after the reps: the heading's drift, a
 /// straight line through what it shows in the `standing` stretches, is taken out of the sensor's

@@ -21,6 +21,8 @@ GridMotion on_grid(const OrientationSeries& series, const VectorXd& t, double lo
   out.tilt_u = VectorXd::Zero(n);
   out.heading_u = VectorXd::Zero(n);
   out.vertical_velocity = VectorXd::Zero(n);
+  const bool both = series.tilt_covariance.cols() == m;
+  out.tilt_covariance = Eigen::Matrix3Xd::Zero(3, n);
   out.known.assign(static_cast<std::size_t>(n), 0);
   Index right = 1;
   for (Index i = 0; i < n && m > 1; ++i) {
@@ -34,6 +36,10 @@ GridMotion on_grid(const OrientationSeries& series, const VectorXd& t, double lo
     out.q_world_from_sensor[at] =
         series.q_world_from_sensor[l].slerp(part, series.q_world_from_sensor[r]);
     out.tilt_u[i] = (1.0 - part) * series.tilt_u[left] + part * series.tilt_u[right];
+    if (both) {
+      out.tilt_covariance.col(i) = (1.0 - part) * series.tilt_covariance.col(left) +
+                                   part * series.tilt_covariance.col(right);
+    }
     out.heading_u[i] = (1.0 - part) * series.heading_u[left] + part * series.heading_u[right];
     out.vertical_velocity[i] =
         (1.0 - part) * series.vertical_velocity[left] + part * series.vertical_velocity[right];

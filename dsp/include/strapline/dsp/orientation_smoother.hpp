@@ -16,6 +16,9 @@ struct OrientationSeries {
   std::vector<Eigen::Quaterniond> q_world_from_sensor;  ///< n; world Y up, own heading
   Eigen::VectorXd tilt_u;                               ///< n, rad, 1 sigma
   Eigen::VectorXd heading_u;                            ///< n, rad, 1 sigma, since the start
+  /// 3 × n, rad²: variance of the tilt about the world's X, its covariance with that about Z, and
+  /// that variance; tilt_u is of their mean, with its floor. Smoothed only, else empty.
+  Eigen::Matrix3Xd tilt_covariance;
   Eigen::VectorXd vertical_velocity;                    ///< n, m/s, positive up
   Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();   ///< rad/s, mean over the recording
   std::vector<char> at_rest;                            ///< n, 1 where the strap lay still

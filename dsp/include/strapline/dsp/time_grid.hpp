@@ -15,6 +15,7 @@ struct GridMotion {
   Eigen::VectorXd tilt_u;                               ///< n, rad
   Eigen::VectorXd heading_u;                            ///< n, rad
   Eigen::VectorXd vertical_velocity;                    ///< n, m/s, positive up
+  Eigen::Matrix3Xd tilt_covariance;                     ///< 3 × n, rad², as OrientationSeries'
   std::vector<char> known;  ///< n, 0 where the strap has no samples (before, after, in long gaps)
 };
 
