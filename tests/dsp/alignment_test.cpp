@@ -68,6 +68,22 @@ TEST(Alignment, StartHeadingIsTheSegmentsFacing) {
   EXPECT_LT((q * Vector3d::UnitX() - Vector3d::UnitX()).norm(), 0.01);
 }
 
+/// Who sways has leaned one degree aside since the still part, before the bow, during it and after.
+TEST(Alignment, ABowCountsFromHowTheClientStandsBesideIt) {
+  const Eigen::VectorXd t = uniform_times(0.0, 16.0, 100.0);
+  GridMotion motion;
+  for (Eigen::Index i = 0; i < t.size(); ++i) {
+    const double bow = testing::bends(t[i], 8.0, 1, 4.0, 0.0, -30.0 * kDegree).angle;
+    const double aside = t[i] > 4.0 ? kDegree : 0.0;
+    motion.q_world_from_sensor.push_back(exp_rotation({0.0, 0.0, bow}) *
+                                         exp_rotation({aside, 0.0, 0.0}));
+    motion.known.push_back(1);
+  }
+  const auto found = align_to_segment(motion, t, {0.5, 3.5}, {5.0, 15.0}, -1.0);
+  ASSERT_TRUE(found);
+  EXPECT_NEAR(found->start_heading, 0.0, 0.5 * kDegree);
+}
+
 TEST(Alignment, RefusesAMovementThatCarriesNoInformation) {
   EXPECT_FALSE(align(bending(3.0 * kDegree), 1.0).alignment);
 }

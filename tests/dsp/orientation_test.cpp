@@ -15,6 +15,7 @@ using Eigen::Index;
 using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using testing::kDegree;
+using testing::Swing;
 using testing::SwingingStrap;
 
 SwingingStrap squatting_thigh() {
@@ -97,6 +98,30 @@ TEST(Orientation, TheStatedUncertaintyHoldsTheWorstErrorOfACleanSet) {
   const SwingingStrap strap = squatting_thigh();
   const auto series = smoothed_orientation(strap.record(40.0, 100.0));
   EXPECT_GT(3.0 * series.tilt_u.maxCoeff(), worst_tilt_error(strap, series, 0.0));
+}
+
+/// Lying on another side, gravity shows two of the accelerometer's offsets by its size. The third
+/// lies along the axis of the turn, and tilts what it feels before and after.
+TEST(Orientation, AfterATurnTheTiltAcrossItsAxisIsTheLessCertain) {
+  SwingingStrap strap;
+  strap.swing = [](double t) {
+    const Swing there = testing::bends(t, 8.0, 1, 6.0, 0.0, 90.0 * kDegree);
+    return t < 11.0 ? there : Swing{90.0 * kDegree, 0.0, 0.0};
+  };
+  OrientationParams params;
+  params.acc_bias_sd = 0.2;
+  const auto series = smoothed_orientation(strap.record(40.0, 100.0), params);
+  const auto& q = series.q_world_from_sensor;
+  Eigen::Vector3d axis = log_rotation(q[3500] * q[300].conjugate());
+  axis.y() = 0.0;
+  axis.normalize();
+  const Eigen::Vector3d c = series.tilt_covariance.col(3500);
+  const auto variance = [&](double x, double z) {
+    return c[0] * x * x + 2.0 * c[1] * x * z + c[2] * z * z;
+  };
+  EXPECT_GT(variance(axis.z(), -axis.x()), 3.0 * variance(axis.x(), axis.z()));
+  const double mean = 0.5 * (c[0] + c[2]);
+  EXPECT_NEAR(series.tilt_u[3500], std::hypot(std::sqrt(mean), params.tilt_floor), 1e-9);
 }
 
 TEST(Orientation, AHundredSamplesSavedAndRestoredEqualTwoHundredInOneGo) {
