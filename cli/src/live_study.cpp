@@ -67,13 +67,15 @@ void take(const dsp::LiveSetCounter::Told& told, double now_s, LivePlay& play) {
 
 LivePlay play_live(const dsp::SetInput& input) {
   std::vector<dsp::Placement> worn;
+  std::vector<dsp::SensorErrors> errors;
   double from = std::numeric_limits<double>::max(), to = std::numeric_limits<double>::lowest();
   for (const dsp::StrapSeries& strap : input.straps) {
     worn.push_back(strap.placement);
+    errors.push_back(strap.errors);
     from = std::min(from, strap.data.t[0]);
     to = std::max(to, strap.data.t[strap.data.size() - 1]);
   }
-  dsp::LiveSetCounter counter(worn, input.movement);
+  dsp::LiveSetCounter counter(worn, input.movement, errors);
   PartClock parts(input.parts);
   std::vector<Index> next(worn.size(), 0);
   LivePlay play;

@@ -33,6 +33,8 @@ class LiveGrid {
 /// no readings the last orientation stays, not known.
 class LiveMotion {
  public:
+  explicit LiveMotion(const OrientationParams& params = {}) : filter_(params) {}
+
   /// As OrientationFilter::update, with the time in s on the common clock; readings that go back in
   /// time are left out.
   void update(double t_s, const Eigen::Vector3d& gyr, const Eigen::Vector3d& acc, bool trusted,

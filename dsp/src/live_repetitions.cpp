@@ -27,8 +27,9 @@ double settled_until(const std::vector<LiveRep>& reps, double now_s) {
 
 }  // namespace
 
-LiveRepetitions::LiveRepetitions(const std::vector<Placement>& straps, const MovementSpec& movement)
-    : movement_(movement), placements_(straps), readings_(straps.size()) {}
+LiveRepetitions::LiveRepetitions(const std::vector<Placement>& straps, const MovementSpec& movement,
+                                 const std::vector<SensorErrors>& errors)
+    : movement_(movement), placements_(straps), errors_(errors), readings_(straps.size()) {}
 
 void LiveRepetitions::begin(double from_s) {
   for (Readings& readings : readings_) readings = {};
@@ -69,7 +70,7 @@ SetInput LiveRepetitions::input_from(double from_s) const {
   input.movement = movement_;
   for (std::size_t k = 0; k < placements_.size(); ++k) {
     InertialSeries data = readings_[k].from(from_s);
-    if (data.size() >= 2) input.straps.push_back({placements_[k], std::move(data), {}, {}});
+    if (data.size() >= 2) input.straps.push_back({placements_[k], std::move(data), errors_[k], {}});
   }
   return input;
 }
@@ -88,6 +89,7 @@ void LiveRepetitions::look(const LiveGrid& grid, Index end, bool over) {
   std::vector<PreparedStrap> straps(input.straps.size());
   for (std::size_t k = 0; k < straps.size(); ++k) {
     straps[k].placement = input.straps[k].placement;
+    smoother_.set_params(params_for(input.straps[k].errors));
     straps[k].motion = on_grid(smoother_.smooth(input.straps[k].data), t);
   }
   SetWork work = work_on(input, t, std::move(straps));

@@ -21,7 +21,9 @@ namespace strapline::dsp {
 /// turns most are told at once, and what repeats says which of them are reps.
 class LiveRepetitions {
  public:
-  LiveRepetitions(const std::vector<Placement>& straps, const MovementSpec& movement);
+  /// `errors`: of each strap's sensor, in their order.
+  LiveRepetitions(const std::vector<Placement>& straps, const MovementSpec& movement,
+                  const std::vector<SensorErrors>& errors);
 
   /// The set begins at `from_s`; what was told before is forgotten.
   void begin(double from_s);
@@ -52,6 +54,7 @@ class LiveRepetitions {
 
   MovementSpec movement_;
   std::vector<Placement> placements_;
+  std::vector<SensorErrors> errors_;
   std::vector<Readings> readings_;
   double from_s_ = 0.0;
   double next_look_s_ = 0.0;

@@ -28,18 +28,20 @@ constexpr double kSettleEvery = 1.0;  // s, between looks at the start posture
 /// The ways of counting, and which of them is on.
 class LiveSetCounter::Count {
  public:
-  Count(const std::vector<Placement>& straps, const MovementSpec& movement)
+  Count(const std::vector<Placement>& straps, const MovementSpec& movement,
+        const std::vector<SensorErrors>& errors)
       : placements_(straps),
         stuck_(straps.size()),
-        motions_(straps.size()),
         range_(straps, movement),
         reps_(movement),
         by_repeating_(movement.range_angle == RangeAngle::strongest_turn),
-        repetitions_(straps, movement) {
+        repetitions_(straps, movement, errors) {
     LiveCounterParams params;
     params.least_range = movement.least_range;
-    counters_.assign(straps.size(), LiveCounter(params));
     for (std::size_t i = 0; i < straps.size(); ++i) {
+      params.orientation = params_for(errors.at(i));
+      counters_.emplace_back(params);
+      motions_.emplace_back(params.orientation);
       if (carries_range(straps[i].segment, movement.range_angle)) candidates_.push_back(i);
     }
     if (candidates_.empty()) {
@@ -196,8 +198,10 @@ class LiveSetCounter::Count {
   std::vector<std::size_t> told_by_;
 };
 
-LiveSetCounter::LiveSetCounter(const std::vector<Placement>& straps, const MovementSpec& movement)
-    : count_(std::make_unique<Count>(straps, movement)) {}
+LiveSetCounter::LiveSetCounter(const std::vector<Placement>& straps, const MovementSpec& movement,
+                               const std::vector<SensorErrors>& errors)
+    : count_(std::make_unique<Count>(
+          straps, movement, errors.empty() ? std::vector<SensorErrors>(straps.size()) : errors)) {}
 LiveSetCounter::LiveSetCounter(LiveSetCounter&&) noexcept = default;
 LiveSetCounter& LiveSetCounter::operator=(LiveSetCounter&&) noexcept = default;
 LiveSetCounter::~LiveSetCounter() = default;

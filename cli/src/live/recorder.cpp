@@ -65,6 +65,15 @@ bool trusted(const acq::LiveSample& sample, int full) {
   return !saturated && !sample.after_gap;
 }
 
+/// What the analysis of the recording will take the strap's errors for, but for its calibration.
+dsp::SensorErrors errors_of(const acq::StrapLive& strap) {
+  if (!strap.identity) return {};
+  const auto& [text, length] = strap.identity->part_name;
+  const firmware_protocol::Rate rate = strap.identity->rate;
+  return errors_of_part(std::string(text.data(), length),
+                        static_cast<double>(rate.numerator) / rate.denominator);
+}
+
 class Recorder final : public acq::SessionObserver {
  public:
   Recorder(const RecordPlan& plan, bool typed, LiveView& view)
@@ -116,13 +125,16 @@ class Recorder final : public acq::SessionObserver {
  private:
   void opened(acq::Result<void> ready) {
     if (!ready) return finish(tl::make_unexpected(ready.error()));
+    std::vector<dsp::SensorErrors> errors;
     for (const acq::StrapLive& strap : session_->live()) {
       scales_.push_back(scale_of(strap.identity));
-      take_calibration(strap);
+      errors.push_back(errors_of(strap));
+      take_calibration(strap, errors.back());
       view_.say(fmt::format("  {:<16} {}, battery {}", strap.label, strap.address,
                             strap.battery_percent ? fmt::format("{} %", *strap.battery_percent)
                                                   : std::string("unknown")));
     }
+    counter_ = dsp::LiveSetCounter(plan_.placements, coaching::to_spec(plan_.movement), errors);
     outcome_.began = true;
     began_ns_ = clock_.now_ns();
     session_->start();
@@ -134,11 +146,13 @@ class Recorder final : public acq::SessionObserver {
   }
 
   /// What cannot be read is said when the recording is kept.
-  void take_calibration(const acq::StrapLive& strap) {
+  void take_calibration(const acq::StrapLive& strap, dsp::SensorErrors& errors) {
     if (!strap.identity) return;
     const auto stored =
         recordings::find_calibration(calibration_folder(), strap.identity->device_id);
-    if (stored && *stored) scales_.back().calibration = (*stored)->calibration.values;
+    if (!stored || !*stored) return;
+    scales_.back().calibration = (*stored)->calibration.values;
+    errors = dsp::narrowed(errors, scales_.back().calibration);
   }
 
   // Every few hundredths of a second: whatever hangs on time.

@@ -16,15 +16,6 @@ using recordings::StrapRecord;
 
 constexpr double kPico = 1e-12;
 
-/// Errors of a part that we know (a simulated one), else the cautious defaults.
-dsp::SensorErrors errors_of(const std::string& part_name, double rate_hz) {
-  const auto part = recordings::synthetic::sensor_part(part_name);
-  if (part) return recordings::synthetic::errors_of(*part);
-  dsp::SensorErrors unknown;
-  unknown.reading_lag = dsp::usual_reading_lag(rate_hz);
-  return unknown;
-}
-
 void take_identity(const firmware_protocol::Identity& identity, StrapRecord& record) {
   record.device_id = identity.device_id;
   record.firmware_version = identity.firmware_version;
@@ -59,7 +50,7 @@ StrapRecord to_record(const acq::StrapResult& strap, dsp::Placement placement, d
   record.placement = placement;
   take_identity(strap.identity, record);
   record.rate_hz = strap.rate_hz;
-  record.errors = errors_of(record.part_name, record.rate_hz);
+  record.errors = errors_of_part(record.part_name, record.rate_hz);
   record.clock = {strap.clock.offset_s - origin_s, strap.clock.seconds_per_tick,
                   strap.clock.offset_u_s, strap.clock.skew_ppm};
   record.link = to_counts(strap.link);
@@ -125,6 +116,14 @@ void add_losses(const acq::StrapResult& strap, SessionRecording& made) {
 }
 
 }  // namespace
+
+dsp::SensorErrors errors_of_part(const std::string& part_name, double rate_hz) {
+  const auto part = recordings::synthetic::sensor_part(part_name);
+  if (part) return recordings::synthetic::errors_of(*part);
+  dsp::SensorErrors unknown;
+  unknown.reading_lag = dsp::usual_reading_lag(rate_hz);
+  return unknown;
+}
 
 dsp::Result<SessionRecording> to_recording(const acq::SessionResult& session,
                                            const SessionNotes& notes, const std::string& source) {

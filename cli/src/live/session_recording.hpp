@@ -26,6 +26,9 @@ struct SessionRecording {
   bool whole = true;  ///< false: the journal holds readings that the recording does not
 };
 
+/// Errors of a part that we know (a simulated one), else the cautious defaults.
+[[nodiscard]] dsp::SensorErrors errors_of_part(const std::string& part_name, double rate_hz);
+
 /// The one way from a session, live or recovered, to a recording. The common time is moved so that
 /// the first reading is at 0. Parts come from the notes or from the marks, cut to the readings.
 /// `source`: "live" or "recovered". Fails where there is no reading.

@@ -6,6 +6,7 @@
 
 #include <Eigen/Core>
 
+#include "strapline/dsp/inertial_series.hpp"
 #include "strapline/dsp/live_event.hpp"
 #include "strapline/dsp/movement_spec.hpp"
 
@@ -24,7 +25,9 @@ enum class LivePart { other, still, align, set, still_after };
 /// word.
 class LiveSetCounter {
  public:
-  LiveSetCounter(const std::vector<Placement>& straps, const MovementSpec& movement);
+  /// `errors`: of each strap's sensor, in their order; empty: the cautious defaults.
+  LiveSetCounter(const std::vector<Placement>& straps, const MovementSpec& movement,
+                 const std::vector<SensorErrors>& errors = {});
   LiveSetCounter(LiveSetCounter&&) noexcept;
   LiveSetCounter& operator=(LiveSetCounter&&) noexcept;
   ~LiveSetCounter();
