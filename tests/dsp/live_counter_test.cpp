@@ -240,8 +240,8 @@ struct Played {
   int full = 0;
 };
 
-Played played(const InertialSeries& data, double set_to_s) {
-  LiveSetCounter counter({{Segment::thigh, Side::left}}, MovementSpec{});
+Played played(const InertialSeries& data, double set_to_s, const SensorErrors& errors = {}) {
+  LiveSetCounter counter({{Segment::thigh, Side::left}}, MovementSpec{}, {errors});
   const std::vector<std::pair<double, LivePart>> parts = {{0.5, LivePart::still},
                                                           {3.8, LivePart::align},
                                                           {12.0, LivePart::set},
@@ -283,6 +283,24 @@ TEST(LiveSetCounter, OnceAlignedTellsEachRepOnceWithItsBorders) {
     EXPECT_NEAR(event.rep.range / kDegree, 95.0, 3.0);
     EXPECT_LT(set.told_s[k] - event.rep.end_s, 0.2);
   }
+}
+
+TEST(LiveSetCounter, CountsWithAGyroscopeThatIsStatedToBeFarOff) {
+  SwingingStrap strap = bending(1, 0.0);
+  strap.gyr_bias = Eigen::Vector3d(0.25, -0.2, 0.15);  // rad/s: up to 14 °/s
+  strap.swing = [](double t) {
+    return sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
+               testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree));
+  };
+  InertialSeries data = strap.record(36.0, 104.0);
+  // A sensor that turns and repeats itself to the last digit would be taken for stuck.
+  for (Eigen::Index i = 0; i < data.size(); i += 2) data.gyr.col(i).array() += 1e-4;
+  SensorErrors errors;
+  errors.gyr_bias_sd = 0.14;
+  const Played set = played(data, 32.0, errors);
+  EXPECT_EQ(set.full, 5);
+  ASSERT_EQ(set.events.size(), 5U);
+  for (const LiveEvent& event : set.events) EXPECT_NEAR(event.rep.range / kDegree, 95.0, 5.0);
 }
 
 TEST(LiveSetCounter, WhatTurnsOutToBeAPartRepIsCorrected) {
