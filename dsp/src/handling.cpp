@@ -83,6 +83,7 @@ const Repetition* repetition_at(const SetWork& work, const Excursion& e) {
 
 void leave_out_handling(SetWork& work, bool by_turn) {
   const std::vector<Excursion>& reps = work.excursions;
+  if (reps.empty()) return;
   const Usual usual(work);
   std::vector<Pace> paces;
   std::vector<double> lengths;

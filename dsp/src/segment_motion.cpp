@@ -185,8 +185,8 @@ double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vect
   const Quaterniond to_strap = turn_about_vertical(strap.alignment->start_heading + stance);
   const auto variance = [&](const Vector3d& covariance, const Vector3d& direction) {
     const Vector3d d = to_strap * direction;
-    return covariance[0] * d.x() * d.x() + 2.0 * covariance[1] * d.x() * d.z() +
-           covariance[2] * d.z() * d.z();
+    return std::max(0.0, covariance[0] * d.x() * d.x() + 2.0 * covariance[1] * d.x() * d.z() +
+                             covariance[2] * d.z() * d.z());
   };
   const Vector3d now = strap.motion.tilt_covariance.col(i);
   const auto tilts = [&](const Vector3d& direction) {
