@@ -113,6 +113,17 @@ TEST_F(Verify, OneMovementWithDisturbancesTellsPartReps) {
   EXPECT_EQ(json["invented"], 0);
 }
 
+// A press by a third of the elbow's way turns this upper arm by 0.54 and 0.55 of the usual.
+TEST_F(Verify, APartRepThatTurnsItsStrapByHalfMayBeCalledEither) {
+  const auto outcome = strapline({"verify", at("nowhere"), "--sets", "1", "--movement", "free",
+                                  "--disturbances", "--seed", "420073", "--json"});
+  EXPECT_EQ(outcome.status, 0) << outcome.err;
+  const auto json = outcome.json();
+  EXPECT_EQ(json["doubtful"], 2);
+  EXPECT_EQ(json["part_reps"], 0);
+  EXPECT_EQ(json["exact"], 1);
+}
+
 TEST_F(Verify, ABrokenFileIsAFailure) {
   std::filesystem::create_directories(folder_ / "joints/knee_lab/block1");
   put("joints/knee_lab/block1/left_thigh.csv", "t,ax,ay,az,gx,gy,gz\n0,1,2\n");
