@@ -10,15 +10,14 @@
 namespace strapline::dsp {
 namespace {
 
-constexpr double kApart = 2.0;          // 1, of a rep's length: a longer pause parts clusters
-constexpr double kBriefTurn = 0.6;      // 1, of the usual moving time of the strap's turn
-constexpr double kBrief = 0.5;          // 1, of the usual length of a repetition
-constexpr double kLong = 0.8;           // 1, of it: nothing is brief about it
-constexpr double kAlike = 0.95;         // 1, similarity: so much like the set's that it is of it
+// Figures of ours, found on synthetic sets and on the labelled real ones.
+constexpr double kApart = RepetitionParams{}.apart;
+constexpr double kBriefTurn = 0.6;  // 1, of the usual moving time of the strap's turn
+constexpr double kBrief = 0.5;      // 1, of the usual length of a repetition
+constexpr double kLong = 0.8;       // 1, of it: nothing is brief about it
+constexpr double kAlike = RepetitionParams{}.stray_similarity;
 constexpr double kWide = 0.75;          // 1, of the wide repetitions' size: as wide as they are
 constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
-
-double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
 
 /// s, without the hold at the turn, which a client may leave out.
 double moving_time(const Excursion& e) {
@@ -72,14 +71,6 @@ std::ptrdiff_t handled_from(Iterator begin, Iterator end) {
 }
 
 }  // namespace
-
-const Repetition* repetition_at(const SetWork& work, const Excursion& e) {
-  const double turn_s = work.t[e.turn_index];
-  const auto found =
-      std::find_if(work.repetitions.begin(), work.repetitions.end(),
-                   [&](const auto& rep) { return rep.from_s <= turn_s && turn_s <= rep.to_s; });
-  return found == work.repetitions.end() ? nullptr : &*found;
-}
 
 void leave_out_handling(SetWork& work, bool by_turn) {
   const std::vector<Excursion>& reps = work.excursions;

@@ -4,9 +4,6 @@
 
 namespace strapline::dsp {
 
-/// The repetition that an excursion turns in; none for one that no repetition told of.
-[[nodiscard]] const Repetition* repetition_at(const SetWork& work, const Excursion& e);
-
 /// Leaves out of the excursions what hands and feet do before and after the reps: a few motions at
 /// a cluster's end or by themselves, much faster than the reps and not much like them.
 /// `by_turn`: the turn of the strap shows when the reps move.

@@ -16,16 +16,14 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-constexpr double kWide = 0.75;        // 1, of the wide reps' range: as wide as they are
-constexpr double kFastest = 0.5;      // 1, of their length: steps and handling are faster
-constexpr double kApart = 2.0;        // 1, of their length: a longer pause parts clusters
+constexpr double kWide = 0.75;    // 1, of the wide reps' range: as wide as they are
+constexpr double kFastest = 0.5;  // 1, of their length: steps and handling are faster
+constexpr double kApart = RepetitionParams{}.apart;
 constexpr double kAtOnce = 0.5;       // 1, of it: so soon after a rep follows one that was not told
 constexpr double kEdge = 0.1;         // s
 constexpr double kTurnedShare = 0.2;  // 1, of its range: from the usual turn about the vertical
 constexpr double kTurnedSlack = 0.1;  // rad
 constexpr double kAlike = 0.97;       // 1, correlation of its way with another's
-
-double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
 
 bool turns_within(const Excursion& e, const Excursion& rep) {
   const double turn = 0.5 * (e.turn_in.time_s + e.turn_out.time_s);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <utility>
 #include <vector>
 
 namespace strapline::dsp {
@@ -19,6 +20,14 @@ namespace strapline::dsp {
   const auto at = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
   std::nth_element(values.begin(), values.begin() + at, values.end());
   return values[static_cast<std::size_t>(at)];
+}
+
+/// The median of those that are no part reps: below `part_share` of the upper quartile a value is
+/// one, and must not drag the median down. 0 of none.
+[[nodiscard]] inline double usual_of(std::vector<double> values, double part_share) {
+  const double least = part_share * quantile_of(values, 0.75);
+  std::erase_if(values, [&](double value) { return value < least; });
+  return quantile_of(std::move(values), 0.5);
 }
 
 }  // namespace strapline::dsp

@@ -1,6 +1,6 @@
 #include "repetition_reps.hpp"
 
-#include <algorithm>
+#include <utility>
 #include <vector>
 
 #include "strapline/dsp/segmentation.hpp"
@@ -27,18 +27,13 @@ void mark_part_reps_by_size(SetWork& work) {
   for (const Excursion& e : work.excursions) {
     if (const Repetition* rep = repetition_at(work, e)) sizes.push_back(rep->size);
   }
-  if (sizes.empty()) return;
-  // As of ranges: part reps must not drag the median down.
-  const double upper = quantile_of(sizes, 0.75);
-  std::erase_if(sizes, [&](double size) { return size < work.segmentation.part_share * upper; });
-  const double least = work.segmentation.part_share * median_of(sizes);
+  const double share = work.segmentation.part_share;
+  const double least = share * usual_of(std::move(sizes), share);
   for (Excursion& e : work.excursions) {
     const Repetition* rep = repetition_at(work, e);
     e.part = rep != nullptr && rep->size < least;
   }
 }
-
-double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
 
 /// Where a movement's own angle is not to be had, what repeats may be something else: walking is
 /// faster, swings the limb less, and no joint turns by half a circle.

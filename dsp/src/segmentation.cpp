@@ -227,12 +227,8 @@ void leave_out_fidgeting(std::vector<Excursion>& reps, const SegmentationParams&
 }
 
 void mark_part_reps(std::vector<Excursion>& reps, const SegmentationParams& params) {
-  std::vector<double> ranges = ranges_of(reps);
-  // Part reps must not drag the median down: it is taken over the larger half first.
-  const double upper = quantile_of(ranges, 0.75);
-  std::erase_if(ranges, [&](double r) { return r < params.part_share * upper; });
-  const double median = quantile_of(ranges, 0.5);
-  for (Excursion& e : reps) e.part = e.range < params.part_share * median;
+  const double least = params.part_share * usual_of(ranges_of(reps), params.part_share);
+  for (Excursion& e : reps) e.part = e.range < least;
 }
 
 double guess_start_level(const VectorXd& t, const VectorXd& angle, const Interval& within) {

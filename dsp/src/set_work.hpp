@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <string>
 #include <utility>
 #include <vector>
@@ -78,6 +79,18 @@ struct SetWork {
   std::vector<Interval> stretches;
   for (const Repetition& rep : reps) stretches.push_back({rep.from_s, rep.to_s});
   return stretches;
+}
+
+/// s, from start to end.
+[[nodiscard]] inline double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
+
+/// The repetition that an excursion turns in; none for one that no repetition told of.
+[[nodiscard]] inline const Repetition* repetition_at(const SetWork& work, const Excursion& e) {
+  const double turn_s = work.t[e.turn_index];
+  const auto found =
+      std::find_if(work.repetitions.begin(), work.repetitions.end(),
+                   [&](const auto& rep) { return rep.from_s <= turn_s && turn_s <= rep.to_s; });
+  return found == work.repetitions.end() ? nullptr : &*found;
 }
 
 /// Where those lie that are surely reps: a hand that takes hold or lets go may look like one, but

@@ -8,6 +8,7 @@
 
 #include <Eigen/Eigenvalues>
 
+#include "strapline/dsp/repetition.hpp"
 #include "strapline/dsp/rotation.hpp"
 
 #include "median.hpp"
@@ -20,7 +21,7 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
 
-constexpr double kPause = 2.0;      // 1, of a rep: what is longer parts two clusters
+constexpr double kPause = RepetitionParams{}.apart;
 constexpr double kEndShare = 0.05;  // of the interval, at either end: where the start posture shows
 
 bool known(const GridMotion& motion, Index i) {

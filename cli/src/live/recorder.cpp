@@ -134,6 +134,7 @@ class Recorder final : public acq::SessionObserver {
                             strap.battery_percent ? fmt::format("{} %", *strap.battery_percent)
                                                   : std::string("unknown")));
     }
+    // Only now have the straps said which sensors they have.
     counter_ = dsp::LiveSetCounter(plan_.placements, coaching::to_spec(plan_.movement), errors);
     outcome_.began = true;
     began_ns_ = clock_.now_ns();

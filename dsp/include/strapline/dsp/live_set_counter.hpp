@@ -25,7 +25,8 @@ enum class LivePart { other, still, align, set, still_after };
 /// word.
 class LiveSetCounter {
  public:
-  /// `errors`: of each strap's sensor, in their order; empty: the cautious defaults.
+  /// `errors`: of each strap's sensor, as many as straps and in their order; empty: the cautious
+  /// defaults. Throws std::out_of_range where there are fewer.
   LiveSetCounter(const std::vector<Placement>& straps, const MovementSpec& movement,
                  const std::vector<SensorErrors>& errors = {});
   LiveSetCounter(LiveSetCounter&&) noexcept;
