@@ -11,6 +11,7 @@
 #include "strapline/dsp/set_analysis.hpp"
 
 #include "arm_alignment.hpp"
+#include "arm_heading.hpp"
 #include "depth_share.hpp"
 #include "leg_alignment.hpp"
 #include "measure_traces.hpp"
@@ -82,6 +83,7 @@ void prepare(SetWork& work) {
     strap.placement = s.placement;
     strap.motion = std::move(motion);
     strap.gyr_bias = series.gyr_bias;
+    strap.acc_bias_covariance = series.acc_bias_covariance;
     strap.gyr_gain_sd = s.errors.gyr_gain_sd;
     work.straps.push_back(std::move(strap));
   }
@@ -90,7 +92,6 @@ void prepare(SetWork& work) {
   const Index still =
       nearest_index(work.t, 0.5 * (work.parts.still->from_s + work.parts.still->to_s));
   for (PreparedStrap& strap : work.straps) {
-    strap.still_tilt_u = strap.motion.tilt_u[still];
     strap.still_tilt = strap.motion.tilt_covariance.col(still);
   }
 }
@@ -215,7 +216,7 @@ void tell_slips(SetWork& work) {
 }
 
 void settle_arms(SetWork& work) {
-  remove_arm_heading_drift(work.straps, work.t, work.parts, start_postures(work), work.budget);
+  remove_arm_heading_drift(work.straps, work.t, work.parts, start_postures(work));
   align_arms(work.straps, work.t, work.parts, movement_samples(work, false), work.budget);
   refresh_range_angle(work);
   segment_set(work);

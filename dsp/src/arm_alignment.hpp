@@ -19,14 +19,4 @@ void align_arms(std::vector<PreparedStrap>& straps, const Eigen::VectorXd& t,
                 const ResolvedParts& parts, const std::vector<Eigen::Index>& movement,
                 const ErrorBudget& budget);
 
-/// The start posture repeats, and so does standing before and after: what the heading of each strap
-/// gains between one start posture and the next (and from still to still_after) is drift; a
-/// straight line through it, weighed against how little such a gyroscope drifts, is taken out. What
-/// is common to all straps (the client faced otherwise) does no harm: only headings against each
-/// other count.
-void remove_arm_heading_drift(std::vector<PreparedStrap>& straps, const Eigen::VectorXd& t,
-                              const ResolvedParts& parts,
-                              const std::vector<Interval>& start_postures,
-                              const ErrorBudget& budget);
-
 }  // namespace strapline::dsp

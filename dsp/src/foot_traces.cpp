@@ -7,6 +7,7 @@
 
 #include "square.hpp"
 #include "stance.hpp"
+#include "tilt_change.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -23,9 +24,9 @@ struct End {
   [[nodiscard]] const Quaterniond& q(Index i) const {
     return strap->q_world_from_segment[static_cast<std::size_t>(i)];
   }
-  /// Variance, rad², of the tilt about one axis since standing.
+  /// Variance, rad², of the tilt about the axis of flexion since standing.
   [[nodiscard]] double variance(Index i, double depth_share) const {
-    return tilt_variance_since_still(*strap, i) + square(tissue * depth_share) +
+    return tilt_variance_since_still(*strap, i, Vector3d::UnitZ()) + square(tissue * depth_share) +
            square(strap->shift_u);
   }
 };

@@ -76,18 +76,25 @@ double turn_u(const Views& v, Index i, const Toes& toes = {}) {
     const double across = g.dot(view.q(i) * Vector3d::UnitZ());
     const double stood = square(g.dot(view.q(i) * Vector3d::UnitX())) + square(across);
     leaned += (&view == &v.front() ? -across : across) * view.lean_u();
-    variance += stood * (view.tilt_variance(i) - view.moving_variance(i) - square(view.lean_u())) +
-                (square(g.x()) + square(g.z())) * view.moving_variance(i) +
+    variance += stood * (view.standing_variance() - square(view.lean_u())) +
+                view.moving_variance(i, g) +
                 square(g.y()) * (view.heading_variance(i) + view.tissue_variance(i)) +
                 square(facing) * view.own_facing_variance();
   }
   return std::sqrt(variance + square(leaned));
 }
 
+/// The axis about which a turn raises or lowers a segment's Y the most.
+Vector3d raising(const Vector3d& y) {
+  const Vector3d axis = world_up().cross(y);
+  return axis.norm() > 1e-6 ? axis.normalized() : Vector3d(Vector3d::UnitZ());
+}
+
 MeasureTrace thigh_depth(const TraceSource& source, Side side) {
   return make_trace("thigh_depth", side, Unit::radian, source, {{Segment::thigh, side}},
                     [](const Views& v, Index i) {
-                      return Sample{thigh_elevation(v[0].q(i)), std::sqrt(v[0].tilt_variance(i))};
+                      const double variance = v[0].tilt_variance(i, raising(v[0].up_axis(i)));
+                      return Sample{thigh_elevation(v[0].q(i)), std::sqrt(variance)};
                     });
 }
 
@@ -113,21 +120,21 @@ MeasureTrace hip_flexion_trace(const TraceSource& source, Side side) {
 MeasureTrace knee_line_distance(const TraceSource& source, Side side) {
   const Length shank = shank_length(source.body, source.budget);
   if (shank.value <= 0.0) return no_length("knee_line_distance", side, "shank length");
-  return make_trace("knee_line_distance", side, Unit::metre, source, {{Segment::shank, side}},
-                    [=](const Views& v, Index i) {
-                      const Vector3d y = v[0].up_axis(i);
-                      const double lateral = inwards(y.z(), side);
-                      const double heading = v[0].toe_line_variance() + v[0].heading_variance(i);
-                      // What tilts the shank's hinge turns the toe line as well, and so does soft
-                      // tissue: where the knee is as far forwards as in the bends, both cancel.
-                      const double slant = square(1.0 - v[0].toe_line_per_across() * y.x());
-                      const double tissue =
-                          v[0].tissue_across(i) - y.x() * v[0].tissue_in_toe_line();
-                      const double turn = v[0].strap_variance(i) + square(tissue) +
-                                          slant * v[0].slant_variance() + square(y.x()) * heading;
-                      return Sample{shank.value * lateral,
-                                    std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
-                    });
+  return make_trace(
+      "knee_line_distance", side, Unit::metre, source, {{Segment::shank, side}},
+      [=](const Views& v, Index i) {
+        const Vector3d y = v[0].up_axis(i);
+        const double lateral = inwards(y.z(), side);
+        const double heading = v[0].toe_line_variance() + v[0].heading_variance(i);
+        // What tilts the shank's hinge turns the toe line as well, and so does soft
+        // tissue: where the knee is as far forwards as in the bends, both cancel.
+        const double slant = square(1.0 - v[0].toe_line_per_across() * y.x());
+        const double tissue = v[0].tissue_across(i) - y.x() * v[0].tissue_in_toe_line();
+        const double turn = v[0].strap_variance(i, Vector3d::UnitX()) + square(tissue) +
+                            slant * v[0].slant_variance() + square(y.x()) * heading;
+        return Sample{shank.value * lateral,
+                      std::hypot(shank.value * std::sqrt(turn), shank.u * lateral)};
+      });
 }
 
 /// Variance, rad², of the angle between thigh and shank seen from the front by what
@@ -155,10 +162,17 @@ double unhinged_variance(const Views& v, Index i) {
     const double heading = view.heading_variance(i) - view.turned_variance(i);
     variance += (view.slant_variance() + square(y.x()) * heading) / size;
   }
-  const auto seen_from_front = [](const Vector3d& y) { return 1.0 / std::hypot(y.y(), y.z()); };
-  const double thigh = v[0].tissue_across(i) * seen_from_front(v[0].up_axis(i));
-  const double shank = v[1].tissue_across(i) * seen_from_front(v[1].up_axis(i));
+  const auto shortened = [](const Vector3d& y) { return 1.0 / std::hypot(y.y(), y.z()); };
+  const double thigh = v[0].tissue_across(i) * shortened(v[0].up_axis(i));
+  const double shank = v[1].tissue_across(i) * shortened(v[1].up_axis(i));
   return variance + square(thigh) + square(shank);
+}
+
+/// How a segment's angle from the vertical, seen from the front, changes with a small turn of it in
+/// its world.
+Vector3d seen_from_front(const Vector3d& y) {
+  const double size = square(y.y()) + square(y.z());
+  return {1.0, -y.x() * y.y() / size, -y.x() * y.z() / size};
 }
 
 MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
@@ -168,12 +182,11 @@ MeasureTrace knee_line_angle(const TraceSource& source, Side side) {
         double variance = 0.0;
         double toe_line_share = 0.0;  // the leg leans forwards below the knee and back above it
         for (const SegmentView& view : v) {
-          const Vector3d y = view.up_axis(i);
-          const double size = square(y.y()) + square(y.z());
-          const double across = view.strap_variance(i) + square(y.x()) * view.turned_variance(i);
-          const double foreshortening = square(y.x() * y.z() / size) * view.tilt_variance(i);
-          variance += across / size + foreshortening;
-          toe_line_share = y.x() * y.y() / size - toe_line_share;
+          const Vector3d g = seen_from_front(view.up_axis(i));
+          const double foreshortened = view.tissue_variance(i) + view.standing_variance();
+          variance += view.strap_variance(i, g) + square(g.y()) * view.turned_variance(i) +
+                      square(g.z()) * foreshortened;
+          toe_line_share = -g.y() - toe_line_share;
         }
         variance += square(toe_line_share) * v[1].toe_line_variance();
         variance += v[0].hinged() ? hinge_variance(v, i, toe_line_share) : unhinged_variance(v, i);
@@ -189,25 +202,27 @@ MeasureTrace knee_travel(const TraceSource& source, Side side) {
   return make_trace("knee_travel", side, Unit::metre, source, {{Segment::shank, side}},
                     [=](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
-                      const double tilt = square(shank.value * y.y()) * v[0].tilt_variance(i);
+                      const double tilt =
+                          square(shank.value * y.y()) * v[0].tilt_variance(i, Vector3d::UnitZ());
                       return Sample{shank.value * y.x() - toe.value,
                                     std::sqrt(tilt + square(shank.u * y.x()) + square(toe.u))};
                     });
 }
 
 MeasureTrace trunk_lean(const TraceSource& source, Side) {
-  return make_trace("trunk_lean", Side::middle, Unit::radian, source, {trunk_placement(source)},
-                    [](const Views& v, Index i) {
-                      return Sample{forward_lean(v[0].q(i)), std::sqrt(v[0].tilt_variance(i))};
-                    });
+  return make_trace(
+      "trunk_lean", Side::middle, Unit::radian, source, {trunk_placement(source)},
+      [](const Views& v, Index i) {
+        return Sample{forward_lean(v[0].q(i)), std::sqrt(v[0].tilt_variance(i, Vector3d::UnitZ()))};
+      });
 }
 
 MeasureTrace trunk_side_lean(const TraceSource& source, Side) {
   return make_trace("trunk_side_lean", Side::middle, Unit::radian, source,
                     {trunk_placement(source)}, [](const Views& v, Index i) {
                       const Vector3d y = v[0].up_axis(i);
-                      const double across =
-                          v[0].tilt_variance(i) + square(y.x()) * v[0].facing_variance(i);
+                      const double across = v[0].tilt_variance(i, Vector3d::UnitX()) +
+                                            square(y.x()) * v[0].facing_variance(i);
                       return Sample{side_lean(v[0].q(i)),
                                     std::sqrt(across) / std::max(0.2, std::hypot(y.y(), y.z()))};
                     });

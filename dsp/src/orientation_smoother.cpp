@@ -45,6 +45,10 @@ bool feed(OrientationFilter& filter, const InertialSeries& series, Index i) {
   return filter.update(dt, series.gyr.col(i), series.acc.col(i), trusted(series, i));
 }
 
+Eigen::Matrix3d offset_covariance(const OrientationFilter& filter) {
+  return filter.state().covariance.block<3, 3>(error_index::kAccBias, error_index::kAccBias);
+}
+
 /// The record's motion moved by what came after it.
 MotionState corrected(const EpochRecord& record, const ErrorVector& lambda) {
   ErrorVector error = ErrorVector::Zero();
@@ -137,11 +141,12 @@ OrientationSeries streaming_orientation(const InertialSeries& series,
     out.at_rest[static_cast<std::size_t>(i)] = filter.at_rest() ? 1 : 0;
   }
   out.gyr_bias = filter.state().motion.gyr_bias;
+  out.acc_bias_covariance = offset_covariance(filter);
   return out;
 }
 
 void OrientationSmoother::run_forward(const InertialSeries& series, Index samples,
-                                      OrientationFilter filter) {
+                                      OrientationFilter& filter) {
   records_.clear();
   views_.clear();
   for (Index i = 0; i < samples; ++i) {
@@ -191,7 +196,8 @@ OrientationSeries OrientationSmoother::smooth(const InertialSeries& series) {
   if (series.size() < 2) return out;
   // The beginning once on its own: started from one reading, the filter is far off where the
   // recording begins in the middle of a movement, and linearised there.
-  run_forward(series, samples_within(series, kStartSpan), OrientationFilter(params_));
+  OrientationFilter beginning(params_);
+  run_forward(series, samples_within(series, kStartSpan), beginning);
   const MotionState start = smoothed_start();
   MotionState plain;  // the sensor's priors stay what they are
   plain.q_world_from_sensor = start.q_world_from_sensor;
@@ -201,6 +207,7 @@ OrientationSeries OrientationSmoother::smooth(const InertialSeries& series) {
   again.start_at(plain, params_.start_tilt_sd);
   run_forward(series, series.size(), again);
   run_backward();
+  out.acc_bias_covariance = offset_covariance(again);
 
   for (std::size_t k = 0; k + 1 < records_.size(); ++k) {
     fill_between(series, records_[k], records_[k + 1], params_, out);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "range_angle.hpp"
+#include "tilt_change.hpp"
 
 namespace strapline::dsp {
 namespace {

@@ -53,32 +53,6 @@ struct Anchor {
   double time_s, heading;
 };
 
-Vector3d up_in_segment(const PreparedStrap& strap, Index i) {
-  return strap.q_world_from_segment[static_cast<std::size_t>(i)].conjugate() * Vector3d::UnitY();
-}
-
-/// A sensor's tilt at two instants: standard uncertainties, rad, and the turn from one to the
-/// other, as well as the gyroscope's gain is known.
-struct TwoTilts {
-  double a_u, b_u;
-  double gain_sd;
-  Quaterniond turn;  ///< in the world
-  double cosine;     ///< between the directions that up has in the sensor
-};
-
-/// Variance, rad², of one against the other about one axis. Most of a tilt's error is the
-/// accelerometer's offset, which both share: it comes back by the chord between the two directions
-/// of up. The gyroscope links the two as well, as well as its gain is known.
-double tilt_variance(const TwoTilts& tilts) {
-  constexpr double kFloor = OrientationParams{}.tilt_floor;
-  const double a = tilts.a_u * tilts.a_u, b = tilts.b_u * tilts.b_u;
-  const double by_offset = 2.0 * (1.0 - tilts.cosine) * std::min(a, b);
-  const double by_gain = tilts.gain_sd * log_rotation(tilts.turn).norm();
-  return std::abs(a - b) + std::min(by_offset, by_gain * by_gain) + kFloor * kFloor;
-}
-
-constexpr double kLeastTurn = 0.02;  // rad: less has no axis
-
 /// What is usual of a heading counts as much as two stretches of this set.
 constexpr double kFloorWeight = 2.0;
 
@@ -158,51 +132,6 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
   follow_segment(strap);
 }
 
-double tilt_variance_between(const PreparedStrap& strap, Index i, Index j) {
-  const auto& q = strap.motion.q_world_from_sensor;
-  return tilt_variance({strap.motion.tilt_u[i], strap.motion.tilt_u[j], strap.gyr_gain_sd,
-                        q[static_cast<std::size_t>(i)] * q[static_cast<std::size_t>(j)].conjugate(),
-                        up_in_segment(strap, i).dot(up_in_segment(strap, j))});
-}
-
-double tilt_variance_since_still(const PreparedStrap& strap, Index i) {
-  // While standing still, the segment's axes were the world's: its orientation is the turn since.
-  return tilt_variance({strap.motion.tilt_u[i], strap.still_tilt_u, strap.gyr_gain_sd,
-                        strap.q_world_from_segment[static_cast<std::size_t>(i)],
-                        up_in_segment(strap, i).y()});
-}
-
-double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
-  constexpr double kFloor = OrientationParams{}.tilt_floor;
-  const Vector3d flat(gradient.x(), 0.0, gradient.z());
-  const Quaterniond& turn = strap.q_world_from_segment[static_cast<std::size_t>(i)];
-  Vector3d axis = log_rotation(turn);
-  axis.y() = 0.0;
-  if (axis.norm() < kLeastTurn) return flat.squaredNorm() * tilt_variance_since_still(strap, i);
-  axis.normalize();
-  const Vector3d across = world_up().cross(axis);
-  const double stance = strap.stance.size() == 0 ? 0.0 : strap.stance[i];
-  const Quaterniond to_strap = turn_about_vertical(strap.alignment->start_heading + stance);
-  const auto variance = [&](const Vector3d& covariance, const Vector3d& direction) {
-    const Vector3d d = to_strap * direction;
-    return std::max(0.0, covariance[0] * d.x() * d.x() + 2.0 * covariance[1] * d.x() * d.z() +
-                             covariance[2] * d.z() * d.z());
-  };
-  const Vector3d now = strap.motion.tilt_covariance.col(i);
-  const auto tilts = [&](const Vector3d& direction) {
-    return std::pair{variance(strap.still_tilt, direction), variance(now, direction)};
-  };
-  const auto [along_still, along_now] = tilts(axis);
-  const auto [across_still, across_now] = tilts(across);
-  const double along = tilt_variance({std::sqrt(along_still), std::sqrt(along_now),
-                                      strap.gyr_gain_sd, turn, up_in_segment(strap, i).y()}) -
-                       kFloor * kFloor;
-  const double turned_back = flat.dot(across - turn * across);
-  return square(flat.dot(axis)) * along + square(turned_back) * std::min(across_still, across_now) +
-         square(flat.dot(across)) * std::abs(across_still - across_now) +
-         flat.squaredNorm() * kFloor * kFloor;
-}
-
 void follow_segment(PreparedStrap& strap) {
   const double start = strap.alignment->start_heading;
   const Quaterniond to_start = turn_about_vertical(-start);
@@ -226,23 +155,28 @@ void remove_heading_drift(PreparedStrap& strap, const VectorXd& t, double still_
     along += (a.time_s - still_s) * a.heading;
     squares += (a.time_s - still_s) * (a.time_s - still_s);
   }
+  const Index n = t.size();
   if (seen.size() < 2 || squares <= 0.0) {
-    strap.heading_u = std::hypot(heading_floor, strap.motion.heading_u.maxCoeff());
+    strap.heading_u =
+        VectorXd::Constant(n, std::hypot(heading_floor, strap.motion.heading_u.maxCoeff()));
     return;
   }
   const double slope = along / squares;
-  double scatter = kFloorWeight * square(heading_floor);
+  double scatter = 0.0;
   for (const Anchor& a : seen) {
     scatter += square(wrap_angle(a.heading - slope * (a.time_s - still_s)));
   }
-  // The first stands at zero and the line takes one more.
-  scatter /= kFloorWeight + static_cast<double>(seen.size() - 2);
-  for (Index i = 0; i < t.size(); ++i) {
+  for (Index i = 0; i < n; ++i) {
     Quaterniond& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
     q = turn_about_vertical(-slope * (t[i] - still_s)) * q;
   }
   follow_segment(strap);
-  strap.heading_u = std::sqrt(scatter);
+  // The first stands at zero and the line takes one more.
+  const auto free = static_cast<double>(seen.size() - 2);
+  const double usual = square(heading_floor);
+  const double stands = (kFloorWeight * usual + scatter) / (kFloorWeight + free);
+  const double moves = std::max(0.0, stands - usual);
+  strap.heading_u = ((t.array() - still_s).square() * (stands / squares) + moves).sqrt();
 }
 
 }  // namespace strapline::dsp

@@ -25,11 +25,12 @@ struct PreparedStrap {
   std::string trouble;
   std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading
   std::optional<StrapShift> shift;  ///< between the still parts before and after the set
-  double still_tilt_u = 0.0;  ///< rad, of the sensor's tilt in the still part, which zero is of
-  Eigen::Vector3d still_tilt = Eigen::Vector3d::Zero();  ///< rad², same, as GridMotion's covariance
+  Eigen::Matrix3d acc_bias_covariance = Eigen::Matrix3d::Zero();  ///< (m/s²)², sensor
+  /// rad², of the tilt in the still part, which zero is of; as GridMotion's covariance.
+  Eigen::Vector3d still_tilt = Eigen::Vector3d::Zero();
   double shift_u = 0.0;  ///< rad, where the strap has moved: how far off it may sit in between
   double twist_u = 0.0;  ///< rad, where it has slipped: how far off it may be turned about the limb
-  double heading_u = 0.0;  ///< rad, of the heading after the drift is taken out
+  Eigen::VectorXd heading_u;  ///< n, rad, of the heading after the drift is taken out
   /// Of a leg whose knee was fitted, thigh and shank alike: see LegHinge.
   HingeCovariance hinge_covariance = HingeCovariance::Zero();
   Eigen::Matrix<double, 6, 1> hinge_turns = Eigen::Matrix<double, 6, 1>::Zero();
@@ -65,24 +66,11 @@ void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedP
 /// from `alignment`.
 void follow_segment(PreparedStrap& strap);
 
-/// Variance, rad², of the sensor's tilt about one axis at sample i against sample j.
-[[nodiscard]] double tilt_variance_between(const PreparedStrap& strap, Eigen::Index i,
-                                           Eigen::Index j);
-
-/// Variance, rad², of the sensor's tilt about one axis at a sample, against the still part, where
-/// the segment's zero comes from.
-[[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i);
-
-/// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in its
-/// world, is `gradient`, by the sensor's tilt at a sample against the still part. About the axis of
-/// the turn since, it is as tilt_variance_since_still says. Across that axis, what was wrong while
-/// standing was taken for the segment's own and has turned with it: no gyroscope tells.
-[[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i,
-                                               const Eigen::Vector3d& gradient);
-
 /// A standing body faces the same way before, between and after the reps: the heading's drift, a
 /// straight line through what it shows in the `standing` stretches, is taken out of the sensor's
-/// orientation and the segment's; the scatter about it, with what is usual, becomes `heading_u`.
+/// orientation and the segment's. How a person stands scatters about it, by `heading_floor` as
+/// usual: that leaves the line uncertain, not the heading between. What scatters more than usual
+/// may be the strap, and counts in full. Both are in `heading_u`.
 void remove_heading_drift(PreparedStrap& strap, const Eigen::VectorXd& t, double still_s,
                           const std::vector<Interval>& standing, double heading_floor);
 

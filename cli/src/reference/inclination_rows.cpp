@@ -20,11 +20,22 @@ using Eigen::Vector3d;
 using Eigen::VectorXd;
 namespace fs = std::filesystem;
 
-/// The truth of a trial: which way is up in the marker frame, at which of our samples.
+/// The truth of a trial: how the markers stood and which way is up in their frame, at which of our
+/// samples.
 struct UpTruth {
-  std::vector<Index> samples;  // of the readings
-  Matrix3Xd up;                // unit
+  std::vector<Index> samples;         // of the readings
+  std::vector<Eigen::Quaterniond> q;  // the set's earth from markers
+  Vector3d vertical;                  // in that earth
+  Matrix3Xd up;                       // unit, marker frame
+  bool vertical_given = true;
 };
+
+void set_vertical(UpTruth& truth, const Vector3d& vertical) {
+  truth.vertical = vertical;
+  truth.up.resize(3, static_cast<Index>(truth.q.size()));
+  Index k = 0;
+  for (const auto& q : truth.q) truth.up.col(k++) = q.conjugate() * vertical;
+}
 
 Matrix3Xd ups(const dsp::OrientationSeries& turns, const std::vector<Index>& samples) {
   Matrix3Xd up(3, static_cast<Index>(samples.size()));
@@ -55,12 +66,32 @@ VectorXd angles_deg(const Matrix3Xd& a, const Matrix3Xd& b) {
 
 double rms(const VectorXd& x) { return std::sqrt(x.squaredNorm() / static_cast<double>(x.size())); }
 
-void compare(ReferenceRow& row, const dsp::OrientationSeries& turns, const UpTruth& truth,
+/// Our ups with the constant turn from sensor to markers removed. Where the set does not say which
+/// way its earth's vertical is, that is found along with the turn, one from the other.
+Matrix3Xd fitted(const Matrix3Xd& ups, UpTruth& truth) {
+  constexpr int kRounds = 200;
+  constexpr double kSettled = 1e-7;  // rad
+  Matrix3Xd turned = constant_turn(ups, truth.up) * ups;
+  for (int round = 0; round < kRounds && !truth.vertical_given; ++round) {
+    Vector3d sum = Vector3d::Zero();
+    Index k = 0;
+    for (const auto& q : truth.q) sum += q * turned.col(k++);
+    const double moved = (sum.normalized() - truth.vertical).norm();
+    set_vertical(truth, sum.normalized());
+    turned = constant_turn(ups, truth.up) * ups;
+    if (moved < kSettled) break;
+  }
+  return turned;
+}
+
+/// The stated uncertainty is of the sensor, not of how it sits between the markers: that turn is
+/// removed where the two are held together.
+void compare(ReferenceRow& row, const dsp::OrientationSeries& turns, UpTruth truth,
              bool remove_constant) {
-  Matrix3Xd up = ups(turns, truth.samples);
-  if (remove_constant) up = constant_turn(up, truth.up) * up;
-  const VectorXd error = angles_deg(up, truth.up);
-  row.ours = rms(error);
+  const Matrix3Xd plain = ups(turns, truth.samples);
+  const Matrix3Xd turned = fitted(plain, truth);
+  row.ours = rms(angles_deg(remove_constant ? turned : plain, truth.up));
+  const VectorXd error = angles_deg(turned, truth.up);
   // An inclination has two directions: 95 % of the lengths are within 2.448 of one's deviation.
   Index inside = 0;
   for (Index k = 0; k < error.size(); ++k) {
@@ -79,20 +110,20 @@ dsp::Result<UpTruth> broad_truth(const fs::path& folder, const dsp::InertialSeri
   const auto moving = table->column("moving");
   if (!moving) return tl::make_unexpected(moving.error());
   UpTruth truth;
-  std::vector<Vector3d> up;
   const Index n = std::min<Index>(table->rows(), readings.size());
   for (Index i = 0; i < n; ++i) {
     const auto& q = (*turns)[static_cast<std::size_t>(i)];
     if ((*moving)[i] != 1.0 || !q.coeffs().allFinite()) continue;
     truth.samples.push_back(i);
-    up.emplace_back(q.conjugate() * Vector3d::UnitZ());
+    truth.q.push_back(q);
   }
-  if (up.empty()) return dsp::fail("no moving samples", table->name);
-  truth.up = Eigen::Map<Matrix3Xd>(up.front().data(), 3, static_cast<Index>(up.size()));
+  if (truth.q.empty()) return dsp::fail("no moving samples", table->name);
+  set_vertical(truth, Vector3d::UnitZ());
   return truth;
 }
 
-/// The earth of this set is its first pose: what the specific force averages to there is up.
+/// The earth of this set is its first pose, of which nothing says how it stands: about where the
+/// specific force's mean points.
 dsp::Result<UpTruth> stick_truth(const fs::path& folder, const dsp::InertialSeries& readings) {
   const auto table = read_table(folder / "truth.csv");
   if (!table) return tl::make_unexpected(table.error());
@@ -101,7 +132,7 @@ dsp::Result<UpTruth> stick_truth(const fs::path& folder, const dsp::InertialSeri
   const auto t = table->column("t");
   if (!t) return tl::make_unexpected(t.error());
   UpTruth truth;
-  std::vector<Eigen::Quaterniond> kept;
+  truth.vertical_given = false;
   Vector3d vertical = Vector3d::Zero();
   Index i = 0;
   for (Index row = 0; row < table->rows(); ++row) {
@@ -111,13 +142,10 @@ dsp::Result<UpTruth> stick_truth(const fs::path& folder, const dsp::InertialSeri
     if (readings.t[i] > (*t)[row] + 0.001 || !q.coeffs().allFinite()) continue;
     vertical += q * readings.acc.col(i);
     truth.samples.push_back(i);
-    kept.push_back(q);
+    truth.q.push_back(q);
   }
-  vertical.normalize();
-  std::vector<Vector3d> up;
-  for (const auto& q : kept) up.emplace_back(q.conjugate() * vertical);
-  if (up.empty()) return dsp::fail("no samples in common with the readings", table->name);
-  truth.up = Eigen::Map<Matrix3Xd>(up.front().data(), 3, static_cast<Index>(up.size()));
+  if (truth.q.empty()) return dsp::fail("no samples in common with the readings", table->name);
+  set_vertical(truth, vertical.normalized());
   return truth;
 }
 

@@ -53,10 +53,10 @@ std::string published_table(const std::vector<ReferenceRow>& rows) {
   return table.text(kTextWidth) +
          "Error: RMSE in degrees, or a correlation. Verdict: against the mark. Flexion: a constant "
          "offset removed,\nthe truth's sign by the program's rule (positive towards the larger "
-         "excursion). \"in 95 %\": share of errors\nwithin the stated uncertainty. Stick: a "
-         "constant "
-         "turn to the marker frame removed. How the error "
-         "would be with another clock is for information only.\n" +
+         "excursion). \"in 95 %\": share of errors\nwithin the stated uncertainty, inclinations "
+         "with the constant turn from sensor to markers removed. Stick: that\nturn and the earth's "
+         "vertical, which the set does not tell, are found from the estimate. How the error would "
+         "be\nwith another clock is for information only.\n" +
          notes;
 }
 

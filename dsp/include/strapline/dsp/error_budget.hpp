@@ -25,7 +25,7 @@ struct ErrorBudget {
   double toe_line = 0.044;
   double toe_line_from_set = 0.105;  ///< rad (6°): same, from the set itself
   double trunk_facing = 0.09;    ///< rad (5°): plane of a trunk's own lean against the person's
-  double heading_floor = 0.017;  ///< rad (1°): usual of a heading once its drift is taken out
+  double heading_floor = 0.017;  ///< rad (1°): how differently one faces, standing again
   // Arms (figures of ours): told to hang straight, they hang this far outwards and stay this
   // flexed.
   double arm_out = 0.070;            ///< rad (4°): a hanging upper arm, away from the body

@@ -46,7 +46,7 @@ struct OrientationParams {
   /// rad (0.25°), RMS: a person who stands still sways so far about any axis and comes back.
   double rest_sway = 0.0044;
   double reading_lag = 0.0;    ///< s, see SensorErrors::reading_lag
-  double tilt_floor = 0.0035;  ///< rad (0.2°), of the stated tilt: what no model of the part holds
+  double tilt_floor = 0.0017;  ///< rad (0.1°), of the stated tilt: what no model of the part holds
 };
 
 /// The defaults with what is known of this part: its biases' and gain errors' sizes, its readings'

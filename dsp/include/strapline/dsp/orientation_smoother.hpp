@@ -19,9 +19,11 @@ struct OrientationSeries {
   /// 3 × n, rad²: variance of the tilt about the world's X, its covariance with that about Z, and
   /// that variance; tilt_u is of their mean, with its floor. Smoothed only, else empty.
   Eigen::Matrix3Xd tilt_covariance;
-  Eigen::VectorXd vertical_velocity;                    ///< n, m/s, positive up
-  Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();   ///< rad/s, mean over the recording
-  std::vector<char> at_rest;                            ///< n, 1 where the strap lay still
+  Eigen::VectorXd vertical_velocity;                   ///< n, m/s, positive up
+  Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s, mean over the recording
+  /// (m/s²)², sensor: how well the accelerometer's offset is known in the end.
+  Eigen::Matrix3d acc_bias_covariance = Eigen::Matrix3d::Zero();
+  std::vector<char> at_rest;  ///< n, 1 where the strap lay still
 };
 
 /// The streaming estimate at every sample.
@@ -52,7 +54,7 @@ class OrientationSmoother {
   void set_params(const OrientationParams& params) { params_ = params; }
 
  private:
-  void run_forward(const InertialSeries& series, Eigen::Index samples, OrientationFilter filter);
+  void run_forward(const InertialSeries& series, Eigen::Index samples, OrientationFilter& filter);
   [[nodiscard]] MotionState smoothed_start() const;
   void run_backward();
 

@@ -1,0 +1,90 @@
+#include "tilt_change.hpp"
+
+#include <algorithm>
+
+#include "strapline/dsp/orientation_filter.hpp"
+#include "strapline/dsp/rotation.hpp"
+
+#include "square.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+
+constexpr double kLeastTurn = 0.02;  // rad: less has no axis
+constexpr double kGravity = 9.81;    // m/s²
+
+Vector3d flat(const Vector3d& v) { return {v.x(), 0.0, v.z()}; }
+
+/// A strap at one instant.
+struct Look {
+  Quaterniond q;             // world from segment
+  Vector3d tilt_covariance;  // rad², as GridMotion's
+  double heading;            // rad, of the segment's world in the strap's
+};
+
+Look look_at(const PreparedStrap& strap, Index i) {
+  const double stance = strap.stance.size() == 0 ? 0.0 : strap.stance[i];
+  return {strap.q_world_from_segment[static_cast<std::size_t>(i)],
+          strap.motion.tilt_covariance.col(i), strap.alignment->start_heading + stance};
+}
+
+/// The segment's axes were the world's then.
+Look still_look(const PreparedStrap& strap) {
+  return {Quaterniond::Identity(), strap.still_tilt, strap.alignment->start_heading};
+}
+
+/// How a quantity with this gradient changes with the accelerometer's offset, in the segment's
+/// axes, rad per m/s²: an offset that lies level tilts what is taken for upright.
+Vector3d by_offset(const Look& look, const Vector3d& gradient) {
+  return look.q.conjugate() * gradient.cross(world_up()) / kGravity;
+}
+
+double variance(const Look& look, const Vector3d& gradient) {
+  const Vector3d d = turn_about_vertical(look.heading) * gradient;
+  const Vector3d& c = look.tilt_covariance;
+  return c[0] * square(d.x()) + 2.0 * c[1] * d.x() * d.z() + c[2] * square(d.z());
+}
+
+/// Of a quantity with the level gradient `g` at `now`, less what the error at `then` adds to it. In
+/// `then`, where the segment was turned otherwise, a part of the gradient stands upright: of that
+/// gravity showed nothing, the gyroscope links nothing, and the error of now counts in full. The
+/// level part is linked by the gyroscope as well as its gain is known.
+double variance_between(const PreparedStrap& strap, const Look& now, const Vector3d& g,
+                        const Look& then) {
+  constexpr double kFloor = OrientationParams{}.tilt_floor;
+  const Eigen::Matrix3d to_sensor = strap.alignment->q_sensor_from_segment.toRotationMatrix();
+  const Eigen::Matrix3d offset = to_sensor.transpose() * strap.acc_bias_covariance * to_sensor;
+  const auto of_offset = [&](const Vector3d& w) { return w.dot(offset * w); };
+  const auto beyond = [&](const Look& look, const Vector3d& gradient) {
+    return std::max(0.0, variance(look, gradient) - of_offset(by_offset(look, gradient)));
+  };
+  const Quaterniond turn = now.q * then.q.conjugate();
+  const Vector3d before = turn.conjugate() * g;
+  const Vector3d level = flat(before);
+  const Vector3d unlinked = by_offset(now, flat(turn * (before - level)));
+  const Vector3d linked = by_offset(now, g) - unlinked - by_offset(then, level);
+  const double by_gain =
+      square(strap.gyr_gain_sd * log_rotation(turn).norm()) * level.squaredNorm();
+  const double changed =
+      of_offset(linked) <= by_gain ? of_offset(linked + unlinked) : by_gain + of_offset(unlinked);
+  return beyond(now, g) + beyond(then, level) + changed + g.squaredNorm() * square(kFloor);
+}
+
+}  // namespace
+
+double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
+  return variance_between(strap, look_at(strap, i), flat(gradient), still_look(strap));
+}
+
+double tilt_variance_between(const PreparedStrap& strap, Index i, Index j) {
+  const Look then = look_at(strap, i), now = look_at(strap, j);
+  Vector3d axis = flat(log_rotation(now.q * then.q.conjugate()));
+  if (axis.norm() < kLeastTurn) axis = Vector3d::UnitZ();
+  return variance_between(strap, now, axis.normalized(), then);
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,27 @@
+#pragma once
+
+#include <Eigen/Core>
+
+#include "segment_motion.hpp"
+
+namespace strapline::dsp {
+
+// How well a strap's tilt at one instant is known against another. Most of a tilt's error is the
+// accelerometer's offset, which does not change: how far it tilts a strap depends on the strap's
+// posture, so two postures show it differently. What the smoother knows of the offset, from the
+// gyroscope's word on the turn between as well, is in its covariance; what is uncertain of a tilt
+// beyond the offset is the instant's own.
+
+/// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in its
+/// world, is `gradient`, by the sensor's tilt at sample i against the still part, where the
+/// segment's zero comes from: what was wrong while standing was taken for how the strap sits, and
+/// has turned with it. The gradient's part about the vertical is the heading's, not counted here.
+[[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i,
+                                               const Eigen::Vector3d& gradient);
+
+/// Variance, rad², of the sensor's turn between samples i and j about the horizontal axis of that
+/// turn.
+[[nodiscard]] double tilt_variance_between(const PreparedStrap& strap, Eigen::Index i,
+                                           Eigen::Index j);
+
+}  // namespace strapline::dsp

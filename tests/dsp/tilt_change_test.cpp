@@ -1,0 +1,120 @@
+#include "../../dsp/src/tilt_change.hpp"
+
+#include <cmath>
+#include <random>
+
+#include <gtest/gtest.h>
+
+#include "strapline/dsp/rotation.hpp"
+
+#include "swinging_strap.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Matrix3d;
+using Eigen::Quaterniond;
+using Eigen::Vector3d;
+using testing::kDegree;
+
+constexpr double kGravity = 9.81;
+constexpr double kFloor = OrientationParams{}.tilt_floor;
+
+/// A strap that sits `mounted` on its segment and, from standing, has turned by `turn`. Its
+/// accelerometer's offset is known to `offset` (m/s², one sigma, sensor axes); nothing else is
+/// uncertain of its tilts.
+PreparedStrap turned_strap(const Quaterniond& turn, const Vector3d& offset,
+                           const Quaterniond& mounted = Quaterniond::Identity()) {
+  PreparedStrap strap;
+  strap.gyr_gain_sd = 1.0;  // no link, unless a test says so
+  strap.alignment = SegmentAlignment{};
+  strap.alignment->q_sensor_from_segment = mounted;
+  strap.q_world_from_segment = {Quaterniond::Identity(), turn};
+  strap.acc_bias_covariance = offset.cwiseAbs2().asDiagonal();
+  strap.motion.tilt_covariance = Eigen::Matrix3Xd::Zero(3, 2);
+  return strap;
+}
+
+double u_deg(const PreparedStrap& strap, const Vector3d& gradient) {
+  const double variance = tilt_variance_since_still(strap, 1, gradient) - kFloor * kFloor;
+  return std::sqrt(std::max(0.0, variance)) / kDegree;
+}
+
+// What an offset does, drawn and levelled: the strap's up is where the specific force points, and
+// what stood upright in the still part is the segment's.
+TEST(TiltChange, IsWhatDrawnOffsetsDo) {
+  std::mt19937 random(5);
+  std::normal_distribution<double> normal;
+  const auto levelled = [](const Quaterniond& truth, const Vector3d& offset) {
+    const Vector3d force = truth.conjugate() * (kGravity * world_up()) + offset;
+    return Quaterniond(Quaterniond::FromTwoVectors(truth * force, world_up()) * truth);
+  };
+  for (int k = 0; k < 12; ++k) {
+    const auto vector = [&] { return Vector3d(normal(random), normal(random), normal(random)); };
+    const Quaterniond mounted = exp_rotation(vector()), turn = exp_rotation(vector());
+    const Vector3d sd(0.05, 0.1, 0.15);
+    Vector3d gradient = vector();
+    gradient.y() = 0.0;
+    const PreparedStrap strap = turned_strap(turn, sd, mounted);
+    double squares = 0.0;
+    constexpr int kDraws = 4000;
+    for (int n = 0; n < kDraws; ++n) {
+      const Vector3d offset = sd.cwiseProduct(vector());
+      const Quaterniond stood = levelled(mounted.conjugate(), offset) * mounted;
+      const Quaterniond now =
+          levelled(turn * mounted.conjugate(), offset) * mounted * stood.conjugate();
+      const double error = gradient.dot(log_rotation(now * turn.conjugate()));
+      squares += error * error / kDraws;
+    }
+    const double stated =
+        tilt_variance_since_still(strap, 1, gradient) - gradient.squaredNorm() * kFloor * kFloor;
+    EXPECT_NEAR(std::sqrt(stated), std::sqrt(squares), 0.05 * std::sqrt(squares)) << k;
+  }
+}
+
+// Bent forwards, a segment's lean across is nearly as wrong as it was while standing.
+TEST(TiltChange, AcrossAForwardLeanTheOffsetNearlyCancels) {
+  const Vector3d one_degree = Vector3d::Constant(kDegree * kGravity);
+  const Quaterniond lean = exp_rotation(-30.0 * kDegree * Vector3d::UnitZ());
+  const PreparedStrap strap = turned_strap(lean, one_degree);
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitX()), 1.0 - std::cos(30.0 * kDegree), 1e-6);
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitZ()), 2.0 * std::sin(15.0 * kDegree), 1e-6);
+}
+
+// Standing, an offset along the bow's axis was taken for how the trunk's strap sits; lying prone it
+// tips the trunk sideways, and no gyroscope tells.
+TEST(TiltChange, TheRollOfWhoLiesProneHasTheWholeOffset) {
+  const Quaterniond prone = exp_rotation(-90.0 * kDegree * Vector3d::UnitZ());
+  PreparedStrap strap = turned_strap(prone, {0.0, 0.0, 1.1 * kDegree * kGravity});
+  strap.gyr_gain_sd = 0.001;
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitX()), 1.1, 1e-6);
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitZ()), 0.0, 1e-6);
+}
+
+TEST(TiltChange, AboutTheTurnsAxisItIsKnownAsWellAsTheGyroscopesGain) {
+  const Quaterniond prone = exp_rotation(-90.0 * kDegree * Vector3d::UnitZ());
+  PreparedStrap strap = turned_strap(prone, Vector3d::Constant(2.0 * kDegree * kGravity));
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitZ()), 2.0 * std::sqrt(2.0), 1e-6);
+  strap.gyr_gain_sd = 0.005;
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitZ()), 0.45, 1e-6);
+}
+
+TEST(TiltChange, WhatIsUncertainBesideTheOffsetCountsAtBothEnds) {
+  PreparedStrap strap = turned_strap(Quaterniond::Identity(), Vector3d::Zero());
+  const double tenth = 0.1 * kDegree;
+  strap.motion.tilt_covariance.col(1) = Vector3d(tenth * tenth, 0.0, tenth * tenth);
+  strap.still_tilt = Vector3d(tenth * tenth, 0.0, tenth * tenth);
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitX()), 0.1 * std::sqrt(2.0), 1e-6);
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitY()), 0.0, 1e-9);  // heading: not counted here
+}
+
+TEST(TiltChange, BetweenTwoPosturesOfTheSetItIsAboutTheTurnsOwnAxis) {
+  const Quaterniond squat = exp_rotation(100.0 * kDegree * Vector3d::UnitX());
+  const PreparedStrap strap = turned_strap(squat, {0.0, kDegree * kGravity, kDegree * kGravity});
+  const double chord = 2.0 * std::sin(50.0 * kDegree);
+  EXPECT_NEAR(std::sqrt(tilt_variance_between(strap, 0, 1) - kFloor * kFloor) / kDegree, chord,
+              1e-6);
+}
+
+}  // namespace
+}  // namespace strapline::dsp
