@@ -84,12 +84,12 @@ class Halves {
     usual.similarity = median_of(similar) - kBelowUsual;
     HalfChain chain;
     for (const Match& m : core_of(cluster)) {
-      const Index turn = turn_index(m);
-      chain.push_back({m.first, turn, true, m.similarity});
-      chain.push_back({turn, matcher_.last(m), false, m.similarity});
+      const auto halves = halves_of(m);
+      chain.insert(chain.end(), halves.begin(), halves.end());
     }
     grow_back(chain, usual);
     grow_on(chain, usual);
+    if (!chain.empty()) add_sure_ends(chain, cluster);
     return chain;
   }
 
@@ -133,9 +133,31 @@ class Halves {
   [[nodiscard]] Vector3d up(Index i) const {
     return features_.value.col(std::clamp<Index>(i, 0, features_.size() - 1)).head<3>();
   }
+  [[nodiscard]] std::array<HalfRep, 2> halves_of(const Match& m) const {
+    const Index turn = turn_index(m);
+    return {HalfRep{m.first, turn, true, m.similarity},
+            HalfRep{turn, matcher_.last(m), false, m.similarity}};
+  }
   [[nodiscard]] Index turn_index(const Match& m) const {
     return m.first +
            static_cast<Index>(std::lround(matcher_.length(m) * turn_ / (kPathPoints - 1)));
+  }
+
+  /// The cluster's first and last match, where the chain did not grow to them: a client may pause
+  /// after the first rep or before the last, or begin from elsewhere. As a whole they are very much
+  /// alike.
+  void add_sure_ends(HalfChain& chain, const std::vector<Match>& cluster) const {
+    const auto sure = [&](const Match& m) { return m.similarity >= params_.stray_similarity; };
+    const Match& first = cluster.front();
+    if (sure(first) && matcher_.last(first) <= chain.front().first) {
+      const auto halves = halves_of(first);
+      chain.insert(chain.begin(), halves.begin(), halves.end());
+    }
+    const Match& last = cluster.back();
+    if (sure(last) && last.first >= chain.back().last) {
+      const auto halves = halves_of(last);
+      chain.insert(chain.end(), halves.begin(), halves.end());
+    }
   }
 
   void grow_on(HalfChain& chain, const Usual& usual) const {

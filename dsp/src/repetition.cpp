@@ -5,18 +5,17 @@
 #include <cmath>
 
 #include "median.hpp"
+#include "rep_cycle.hpp"
 #include "rep_halves.hpp"
 #include "rep_matcher.hpp"
+#include "rep_strays.hpp"
 
 namespace strapline::dsp {
 namespace {
 
 using Eigen::Index;
 
-constexpr std::size_t kFinalists = 6;  // seeds that are refined
-constexpr int kRefinements = 3;
-constexpr double kAtTurn = 1.2;  // 1, of strength: a cut where the reps turn is worth more
-constexpr std::size_t kStrayReps = 2;
+constexpr double kAtTurn = 1.2;          // 1, of strength: a cut where the reps turn is worth more
 constexpr std::size_t kOwnPathReps = 6;  // matches that show a path of their own
 constexpr int kMoreClusters = 3;         // with paths of their own
 constexpr double kClearLift = 0.2;       // rad, of the height's feature (10 cm)
@@ -24,57 +23,6 @@ constexpr double kElsewhere = 0.3;       // 1, of the usual turn: from where a l
 constexpr double kLeastTurn = 1.0;       // rad, for kElsewhere: what sways or is gripped anew
 constexpr double kRests = 0.6;           // 1, of the stir at the other end: this end is the rest
 constexpr double kRestShare = 0.3;       // of a half, on either side of its end: is there a rest?
-
-struct Candidate {
-  RepTemplate rep;
-  std::vector<Match> matches;
-  double strength = 0.0;
-};
-
-/// What the matches explain beyond the first of them, which explains itself.
-double strength_of(const std::vector<Match>& matches, double amplitude) {
-  if (matches.size() < 2) return 0.0;
-  double sum = 0.0, most = 0.0;
-  for (const Match& m : matches) {
-    sum += m.gain;
-    most = std::max(most, m.gain);
-  }
-  return (sum - most) * std::sqrt(amplitude);
-}
-
-Candidate tried(const RepMatcher& matcher, RepTemplate rep) {
-  Candidate c{std::move(rep), {}, 0.0};
-  c.matches = matcher.best_cover(c.rep);
-  c.strength = strength_of(c.matches, c.rep.amplitude);
-  return c;
-}
-
-Candidate refined(const RepMatcher& matcher, Candidate c) {
-  for (int k = 0; k < kRefinements && c.matches.size() >= 2; ++k) {
-    c = tried(matcher, matcher.common(c.matches, c.rep.amplitude));
-  }
-  return c;
-}
-
-/// The same cycle, begun `points` later.
-RepTemplate begun_later(const RepTemplate& rep, int points) {
-  RepTemplate out = rep;
-  for (int m = 0; m < kPathPoints; ++m) out.path.col(m) = rep.path.col((m + points) % kPathPoints);
-  return out;
-}
-
-Candidate strongest(const RepMatcher& matcher) {
-  std::vector<Candidate> candidates;
-  for (RepTemplate& seed : matcher.seeds()) candidates.push_back(tried(matcher, std::move(seed)));
-  const auto stronger = [](const Candidate& a, const Candidate& b) {
-    return a.strength > b.strength;
-  };
-  std::stable_sort(candidates.begin(), candidates.end(), stronger);
-  candidates.resize(std::min(candidates.size(), kFinalists));
-  for (Candidate& c : candidates) c = refined(matcher, std::move(c));
-  std::stable_sort(candidates.begin(), candidates.end(), stronger);
-  return candidates.empty() ? Candidate{} : std::move(candidates.front());
-}
 
 /// The two points of the cycle that are furthest apart: a rep begins at one and turns at the other.
 std::array<int, 2> extremes_of(const RepPath& path) {
@@ -91,16 +39,6 @@ std::array<int, 2> extremes_of(const RepPath& path) {
   return ends;
 }
 
-std::size_t halves_in(const std::vector<HalfChain>& chains) {
-  std::size_t count = 0;
-  for (const HalfChain& chain : chains) count += chain.size();
-  return count;
-}
-
-double size_of(const RepMatcher& matcher, const HalfRep& half) {
-  return matcher.rms(half.first, static_cast<double>(half.last - half.first));
-}
-
 /// What never comes near the set's usual size is no cluster of it: part reps have full ones beside
 /// them, steps and handling of the straps have not.
 void drop_small(std::vector<HalfChain>& chains, const RepMatcher& matcher, double least_share) {
@@ -115,18 +53,6 @@ void drop_small(std::vector<HalfChain>& chains, const RepMatcher& matcher, doubl
   std::erase_if(chains, [&](const HalfChain& chain) {
     return std::none_of(chain.begin(), chain.end(),
                         [&](const HalfRep& half) { return size_of(matcher, half) >= least; });
-  });
-}
-
-/// One or two reps a long way from the others are something else that looked alike, unless they
-/// are the set's in every half: a client may pause after the first or before the last.
-void drop_strays(std::vector<HalfChain>& chains, double least_similarity) {
-  const std::size_t all = halves_in(chains);
-  std::erase_if(chains, [&](const HalfChain& chain) {
-    const bool few = chain.size() <= 2 * kStrayReps && 2 * chain.size() < all;
-    return few && std::any_of(chain.begin(), chain.end(), [&](const HalfRep& half) {
-             return half.similarity < least_similarity;
-           });
   });
 }
 
@@ -260,15 +186,28 @@ void reach_on(Repetition& rep, const MotionFeatures& features, const HalfChain& 
   }
 }
 
+/// Whether reps set out with the half that goes away: clusters begin and end in the posture where
+/// the client rests, but one of their ends may lack its half. Of a tie the longest tells.
+bool sets_out_away(const std::vector<HalfChain>& chains) {
+  int votes = 0;
+  for (const HalfChain& chain : chains) {
+    votes += chain.front().away ? 1 : -1;
+    votes += chain.back().away ? -1 : 1;
+  }
+  if (votes != 0) return votes > 0;
+  return std::max_element(
+             chains.begin(), chains.end(),
+             [](const HalfChain& a, const HalfChain& b) { return a.size() < b.size(); })
+      ->front()
+      .away;
+}
+
 /// The halves paired to reps, in the order in which most of the set goes.
 std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher& matcher,
                                std::vector<HalfChain> chains) {
   const Worth worth = worth_of(features, chains);
   if (chains.empty()) return {};
-  const HalfChain& longest =
-      *std::max_element(chains.begin(), chains.end(),
-                        [](const HalfChain& a, const HalfChain& b) { return a.size() < b.size(); });
-  const bool begins_away = longest.front().away;
+  const bool begins_away = sets_out_away(chains);
   std::vector<Repetition> reps;
   for (const HalfChain& chain : chains) {
     for (std::size_t k = 0; k < chain.size(); ++k) {
@@ -291,14 +230,14 @@ std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher&
 /// A cycle may be cut anywhere; it is cut where its reps turn, at the end that fits the set better,
 /// unless another cut fits it much better.
 std::vector<HalfChain> cut_at_turns(const MotionFeatures& features, const RepMatcher& matcher,
-                                    const Candidate& cycle, const RepetitionParams& params) {
+                                    const RepCycle& cycle, const RepetitionParams& params) {
   std::vector<HalfChain> best;
   double most = 0.0;
   const std::array<int, 2> ends = extremes_of(cycle.rep.path);
   for (int point = 0; point < kPathPoints; ++point) {
     const bool turn = std::find(ends.begin(), ends.end(), point) != ends.end();
     if (!turn && point % 2 != 0) continue;
-    const Candidate c = refined(matcher, tried(matcher, begun_later(cycle.rep, point)));
+    const RepCycle c = refined(matcher, tried(matcher, begun_later(cycle.rep, point)));
     const double worth = (turn ? kAtTurn : 1.0) * c.strength;
     if (c.matches.size() < 2 || worth <= most) continue;
     most = worth;
@@ -318,12 +257,10 @@ double likeness(const RepPath& a, const RepTemplate& b) {
 
 /// A strap that slips or a client who lies differently after a pause makes the same movement look
 /// different: another cluster may have a path of its own, as long as it still resembles the set's.
-bool belongs(const Candidate& other, const Candidate& set, const RepetitionParams& params) {
+bool belongs(const RepCycle& other, const RepCycle& set, const RepetitionParams& params) {
   const double pace = other.rep.length / set.rep.length;
   const double size = other.rep.amplitude / set.rep.amplitude;
-  std::vector<double> similar;
-  for (const Match& m : other.matches) similar.push_back(m.similarity);
-  return other.matches.size() >= kOwnPathReps && median_of(similar) >= params.own_path_steady &&
+  return other.matches.size() >= kOwnPathReps && similarity_of(other) >= params.own_path_steady &&
          pace >= params.fastest && pace <= params.slowest && size >= params.smallest_share &&
          size <= 1.0 / params.smallest_share &&
          likeness(other.rep.path, set.rep) >= params.own_path_similarity;
@@ -350,17 +287,17 @@ void add(std::vector<Repetition>& reps, const std::vector<Repetition>& more) {
 RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionParams& params) {
   RepetitionSet set;
   RepMatcher matcher(features, params);
-  const Candidate cycle = strongest(matcher);
+  const RepCycle cycle = strongest_cycle(matcher);
   if (cycle.matches.size() < 2) return set;
   std::vector<HalfChain> chains = cut_at_turns(features, matcher, cycle, params);
   drop_small(chains, matcher, params.cluster_share);
-  drop_strays(chains, params.stray_similarity);
+  drop_strays(chains, features, matcher, params);
   if (chains.empty()) return set;
   set.reps = paired(features, matcher, chains);
   set.strength = cycle.strength;
   for (int k = 0; k < kMoreClusters; ++k) {
     block(matcher, chains);
-    const Candidate other = strongest(matcher);
+    const RepCycle other = strongest_cycle(matcher);
     if (!belongs(other, cycle, params)) break;
     chains = cut_at_turns(features, matcher, other, params);
     if (chains.empty()) break;

@@ -124,6 +124,14 @@ TEST_F(Verify, APartRepThatTurnsItsStrapByHalfMayBeCalledEither) {
   EXPECT_EQ(json["exact"], 1);
 }
 
+// The template of its step-downs would be refined to one of the steps beside them.
+TEST_F(Verify, StepsBesideASetDoNotBecomeTheSet) {
+  const auto outcome = strapline({"verify", at("nowhere"), "--sets", "1", "--movement", "free",
+                                  "--disturbances", "--seed", "910032", "--json"});
+  EXPECT_EQ(outcome.status, 0) << outcome.err;
+  EXPECT_EQ(outcome.json()["exact"], 1);
+}
+
 TEST_F(Verify, ABrokenFileIsAFailure) {
   std::filesystem::create_directories(folder_ / "joints/knee_lab/block1");
   put("joints/knee_lab/block1/left_thigh.csv", "t,ax,ay,az,gx,gy,gz\n0,1,2\n");

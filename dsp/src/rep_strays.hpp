@@ -1,0 +1,24 @@
+#pragma once
+
+#include <vector>
+
+#include "strapline/dsp/motion_features.hpp"
+#include "strapline/dsp/repetition.hpp"
+
+#include "rep_halves.hpp"
+#include "rep_matcher.hpp"
+
+namespace strapline::dsp {
+
+/// rad, of a half's features about their mean.
+[[nodiscard]] double size_of(const RepMatcher& matcher, const HalfRep& half);
+
+/// Leaves out one or two reps a long way from the others: something else that looked alike. They
+/// stay where every half is the set's, because a client may pause after the first or before the
+/// last: very much alike, or alike and from where the others set out to where they turn, as wide
+/// and not hastily. What is strange at the ends of such a cluster is left out, it may be a part
+/// rep.
+void drop_strays(std::vector<HalfChain>& chains, const MotionFeatures& features,
+                 const RepMatcher& matcher, const RepetitionParams& params);
+
+}  // namespace strapline::dsp

@@ -1,0 +1,35 @@
+#include "../../dsp/src/rep_halves.hpp"
+
+#include <gtest/gtest.h>
+
+#include "posed_features.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using testing::features_of;
+using testing::Move;
+using testing::Pose;
+
+// A pause of five seconds is longer than a hold between two halves may be, and shorter than what
+// parts clusters.
+TEST(RepHalves, TheFirstAndTheLastRepStayBeyondAPauseWithinTheCluster) {
+  constexpr Pose kHome{0.0, 0.0}, kTurn{1.2, -0.5};
+  std::vector<Move> moves;
+  for (int k = 0; k < 7; ++k) {
+    moves.push_back({kTurn, 1.5, 0.0});
+    moves.push_back({kHome, 1.5, k == 0 || k == 5 ? 5.0 : 0.0});
+  }
+  const MotionFeatures features = features_of(kHome, moves);
+  const RepetitionParams params;
+  const RepMatcher matcher(features, params);
+  const RepTemplate rep{matcher.path(110, 30.0).normalized(), 30.0, matcher.rms(110, 30.0)};
+  const auto chains = half_reps(features, matcher, rep, matcher.best_cover(rep), params);
+  ASSERT_EQ(chains.size(), 1U);
+  ASSERT_EQ(chains[0].size(), 14U);
+  EXPECT_NEAR(static_cast<double>(chains[0].front().first), 30.0, 6.0);
+  EXPECT_NEAR(static_cast<double>(chains[0].back().last), 340.0, 6.0);
+}
+
+}  // namespace
+}  // namespace strapline::dsp

@@ -1,0 +1,130 @@
+#include <cmath>
+#include <vector>
+
+#include <gtest/gtest.h>
+
+#include "strapline/dsp/repetition.hpp"
+#include "strapline/dsp/set_analysis.hpp"
+
+#include "posed_features.hpp"
+#include "swinging_strap.hpp"
+
+// Sets in clusters, with pauses between: one or two reps beyond a pause, part reps in between.
+namespace strapline::dsp {
+namespace {
+
+using testing::bends;
+using testing::features_of;
+using testing::Move;
+using testing::Pose;
+using testing::Swing;
+using testing::SwingingStrap;
+
+constexpr Pose kStands{0.0, 0.0}, kDown{1.2, -0.5};
+
+/// Down and up again, `pause` s of standing after it.
+void squat(std::vector<Move>& moves, double pause = 0.6, const Pose& to = kDown) {
+  moves.push_back({to, 1.6, 0.3});
+  moves.push_back({kStands, 1.2, pause});
+}
+
+std::size_t reps_in(const std::vector<Move>& moves, const Pose& begin = kStands) {
+  return find_repetitions(features_of(begin, moves)).reps.size();
+}
+
+TEST(RepetitionClusters, AWideAndASmallOneInTurnAreTwoReps) {
+  std::vector<Move> moves;
+  for (int k = 0; k < 8; ++k) {
+    const double size = k % 2 == 0 ? 1.0 : 0.6;
+    squat(moves, k == 3 ? 12.0 : 0.6, {1.2 * size, -0.5 * size});
+  }
+  EXPECT_EQ(reps_in(moves), 8U);
+}
+
+TEST(RepetitionClusters, LeftAndRightInTurnAreTwoReps) {
+  std::vector<Move> moves;
+  for (const double aside : {0.2, -0.2, 0.2, -0.2, 0.2, -0.2, 0.2}) {
+    squat(moves, 0.6, {1.0, -0.4, aside});
+  }
+  EXPECT_EQ(reps_in(moves), 7U);
+}
+
+TEST(RepetitionClusters, TheFirstRepBeforeAPauseIsOfTheSet) {
+  std::vector<Move> moves;
+  squat(moves, 6.0);
+  for (int k = 0; k < 5; ++k) squat(moves);
+  EXPECT_EQ(reps_in(moves), 6U);
+}
+
+/// Six reps, a long pause, and a slow one that hangs half way up, `aside` rad tilted.
+std::vector<Move> grinds_last(double aside) {
+  std::vector<Move> moves;
+  for (int k = 0; k < 5; ++k) squat(moves);
+  squat(moves, 20.0);
+  moves.push_back({{0.0, 0.0, aside}, 1.0, 4.0});
+  moves.push_back({{1.2, -0.5, aside}, 2.0, 1.0});
+  moves.push_back({{0.55, -0.2, aside}, 1.1, 1.0});
+  moves.push_back({{0.0, 0.0, aside}, 1.0, 2.0});
+  return moves;
+}
+
+TEST(RepetitionClusters, ALoneGrindAfterAPauseIsOfTheSet) {
+  EXPECT_EQ(reps_in(grinds_last(0.0)), 7U);
+}
+
+TEST(RepetitionClusters, WhatStandsElsewhereAfterAPauseIsNot) {
+  EXPECT_EQ(reps_in(grinds_last(0.5)), 6U);
+}
+
+TEST(RepetitionClusters, AClusterWithoutItsFirstHalfIsCutAsTheOthers) {
+  // After the pause the client goes down by steps and aside, which is like no lowering.
+  std::vector<Move> moves;
+  squat(moves);
+  squat(moves, 20.0);
+  moves.push_back({{0.3, 0.0, 0.9}, 1.0, 1.5});
+  moves.push_back({{1.5, -0.1, 0.9}, 1.0, 1.5});
+  moves.push_back({kDown, 1.0, 0.3});
+  moves.push_back({kStands, 1.2, 0.6});
+  for (int k = 0; k < 4; ++k) squat(moves);
+  const MotionFeatures features = features_of(kStands, moves);
+  const RepetitionSet set = find_repetitions(features);
+  ASSERT_GE(set.reps.size(), 6U);
+  int from_standing = 0;
+  for (const Repetition& rep : set.reps) {
+    const auto first = std::lround((rep.from_s - features.from_s) / features.step_s);
+    if (features.value(4, first) > -0.1) ++from_standing;
+  }
+  EXPECT_GE(from_standing, 6);
+}
+
+// At the end of a two-metre lever a strap that turns by 11° rises by 40 cm; what it turns about the
+// vertical meanwhile has nothing to do with the reps.
+TEST(RepetitionClusters, AStrapThatHardlyTurnsIsMeasuredByItsHeight) {
+  SwingingStrap strap;
+  strap.arm = {2.0, 0.0, 0.0};
+  const auto sum = [](const Swing& a, const Swing& b) {
+    return Swing{a.angle + b.angle, a.rate + b.rate, a.acceleration + b.acceleration};
+  };
+  strap.swing = [&](double t) {
+    return sum(sum(bends(t, 5.0, 3, 3.0, 1.0, 0.2), bends(t, 17.0, 1, 2.4, 0.0, 0.06)),
+               bends(t, 20.4, 3, 3.0, 1.0, 0.2));
+  };
+  strap.roll = [](double t) {
+    const double w = 1.1;
+    return Swing{0.1 * std::sin(w * t), 0.1 * w * std::cos(w * t), -0.1 * w * w * std::sin(w * t)};
+  };
+  SetInput input;
+  input.straps = {{{Segment::other, Side::middle}, strap.record(38.0, 100.0), {}}};
+  input.movement = {"free", RangeAngle::strongest_turn, FirstPhase::lowering, {}, {}, 0.14};
+  const auto result = analyse_set(input);
+  ASSERT_TRUE(result);
+  ASSERT_EQ(result->reps.size(), 7U);
+  const double starts[] = {5.0, 9.0, 13.0, 17.0, 20.4, 24.4, 28.4};
+  for (std::size_t k = 0; k < 7; ++k) {
+    EXPECT_EQ(result->reps[k].part, k == 3) << k;
+    EXPECT_NEAR(result->reps[k].start_s, starts[k], 0.4) << k;
+  }
+}
+
+}  // namespace
+}  // namespace strapline::dsp
