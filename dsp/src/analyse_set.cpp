@@ -326,6 +326,11 @@ Result<SetAnalysis> analyse_set(const SetInput& input) {
   for (std::string& note : upright_axes(work.straps, work.t, work.excursions)) {
     work.notes.push_back(std::move(note));
   }
+  if (work.rises) {
+    work.notes.emplace_back(
+        "the strap hardly turns in this movement: how it rises and sinks gives the phases and "
+        "tells part reps");
+  }
 
   SetAnalysis result;
   result.algorithm = kAlgorithm;

@@ -57,20 +57,13 @@ class View {
     return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
             &strap_,
             i,
-            heading_u(i),
+            std::sqrt(heading_variance_since_still(strap_, i)),
             std::hypot(strap_.alignment->facing_u, strap_.twist_u),
             tissue * source_.depth_share[i] / std::sqrt(3.0),
             plumb_};
   }
 
  private:
-  /// rad: of the drift that is left, and of the gyroscope's gain in all that was turned.
-  [[nodiscard]] double heading_u(Index i) const {
-    const double drift = strap_.heading_u.size() == 0 ? 0.0 : strap_.heading_u[i];
-    const Quaterniond& q = strap_.q_world_from_segment[static_cast<std::size_t>(i)];
-    return std::hypot(drift, strap_.gyr_gain_sd * log_rotation(q).norm());
-  }
-
   const PreparedStrap& strap_;
   const TraceSource& source_;
   Plumb plumb_;

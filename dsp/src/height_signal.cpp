@@ -11,17 +11,15 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
+bool known(const GridMotion& motion, Index i) {
+  return motion.known[static_cast<std::size_t>(i)] != 0;
+}
+
 /// m, from the recording's begin; stands still where the motion is not known.
 VectorXd height_of(const GridMotion& motion, const VectorXd& t) {
-  VectorXd height = VectorXd::Zero(t.size());
-  for (Index i = 1; i < t.size(); ++i) {
-    const bool known = motion.known[static_cast<std::size_t>(i)] != 0 &&
-                       motion.known[static_cast<std::size_t>(i - 1)] != 0;
-    const double rate =
-        known ? 0.5 * (motion.vertical_velocity[i - 1] + motion.vertical_velocity[i]) : 0.0;
-    height[i] = height[i - 1] + rate * (t[i] - t[i - 1]);
-  }
-  return height;
+  const VectorXd rate = VectorXd::NullaryExpr(
+      t.size(), [&](Index i) { return known(motion, i) ? motion.vertical_velocity[i] : 0.0; });
+  return integral(rate, 1.0 / (t[1] - t[0]));
 }
 
 /// Takes out the line through the heights at `ends` (indices, ascending), flat beyond them.
@@ -56,6 +54,7 @@ bool sinks(const VectorXd& height, const VectorXd& t, const std::vector<Interval
 
 VectorXd height_from_start(const GridMotion& motion, const VectorXd& t,
                            const std::vector<Interval>& reps) {
+  if (t.size() < 2) return VectorXd::Zero(t.size());
   VectorXd height = height_of(motion, t);
   std::vector<Index> ends;
   for (const Interval& rep : reps) {
@@ -66,9 +65,7 @@ VectorXd height_from_start(const GridMotion& motion, const VectorXd& t,
     if (sinks(height, t, reps)) height = -height;
   }
   for (Index i = 0; i < t.size(); ++i) {
-    if (motion.known[static_cast<std::size_t>(i)] == 0) {
-      height[i] = std::numeric_limits<double>::quiet_NaN();
-    }
+    if (!known(motion, i)) height[i] = std::numeric_limits<double>::quiet_NaN();
   }
   return FeatureParams{}.radian_per_m * height;
 }

@@ -1,7 +1,6 @@
 #include "like_excursions.hpp"
 
 #include <algorithm>
-#include <array>
 
 #include "strapline/dsp/rep_gate.hpp"
 #include "strapline/dsp/rotation.hpp"
@@ -52,14 +51,13 @@ struct Usual {
 
 /// The posture in which the wide told reps begin and end.
 VectorXd home_of(const GridMotion& strap, const VectorXd& t, const std::vector<Excursion>& wide) {
-  std::array<std::vector<double>, 3> ends;
+  std::vector<Eigen::Vector3d> ends;
   for (const Excursion& e : wide) {
     for (const double at : {e.start.time_s, e.end.time_s}) {
-      const VectorXd up = posture_in({&strap}, t, {at, at});
-      for (Index d = 0; d < 3; ++d) ends[static_cast<std::size_t>(d)].push_back(up[d]);
+      ends.emplace_back(posture_in({&strap}, t, {at, at}));
     }
   }
-  return Eigen::Vector3d(median_of(ends[0]), median_of(ends[1]), median_of(ends[2]));
+  return median_of(ends);
 }
 
 /// Every excursion of the set part, each cluster about its own axis.

@@ -5,6 +5,8 @@
 #include <utility>
 #include <vector>
 
+#include <Eigen/Core>
+
 namespace strapline::dsp {
 
 /// The middle value; of an even number the upper of both. At least one value.
@@ -12,6 +14,17 @@ namespace strapline::dsp {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
   std::nth_element(values.begin(), middle, values.end());
   return *middle;
+}
+
+/// The middle value of each component. At least one vector.
+[[nodiscard]] inline Eigen::Vector3d median_of(const std::vector<Eigen::Vector3d>& vectors) {
+  Eigen::Vector3d middle;
+  for (Eigen::Index d = 0; d < 3; ++d) {
+    std::vector<double> values;
+    for (const Eigen::Vector3d& v : vectors) values.push_back(v[d]);
+    middle[d] = median_of(std::move(values));
+  }
+  return middle;
 }
 
 /// The value below which `share` of them lie; 0 of none.

@@ -41,16 +41,6 @@ VectorXd every(const VectorXd& x, Index stride) {
                                [&](Index i) { return x[i * stride]; });
 }
 
-VectorXd integral(const VectorXd& rate, double rate_hz) {
-  VectorXd sum(rate.size());
-  double total = 0.0;
-  for (Index i = 0; i < rate.size(); ++i) {
-    total += 0.5 * (rate[std::max<Index>(0, i - 1)] + rate[i]) / rate_hz;
-    sum[i] = total;
-  }
-  return sum;
-}
-
 }  // namespace
 
 MotionFeatures motion_features(const GridMotion& motion, const VectorXd& t, const Interval& within,

@@ -95,24 +95,20 @@ class Halves {
 
   [[nodiscard]] Usual usual_of(const std::vector<Match>& matches, const Usual& fallback) const {
     Usual usual = fallback;
-    std::array<std::vector<double>, 3> start, turn;
+    std::vector<Vector3d> start, turn;
     std::array<std::vector<double>, 2> amplitude, length;
     for (const Match& m : matches) {
       const Index middle = turn_index(m);
       const Index last = matcher_.last(m);
-      for (Index d = 0; d < 3; ++d) {
-        start[static_cast<std::size_t>(d)].push_back(0.5 * (up(m.first) + up(last))[d]);
-        turn[static_cast<std::size_t>(d)].push_back(up(middle)[d]);
-      }
+      start.emplace_back(0.5 * (features_.up(m.first) + features_.up(last)));
+      turn.push_back(features_.up(middle));
       length[1].push_back(static_cast<double>(middle - m.first));
       length[0].push_back(static_cast<double>(last - middle));
       amplitude[1].push_back(matcher_.rms(m.first, length[1].back()));
       amplitude[0].push_back(matcher_.rms(middle, length[0].back()));
     }
-    for (Index d = 0; d < 3; ++d) {
-      usual.start[d] = median_of(start[static_cast<std::size_t>(d)]);
-      usual.turn[d] = median_of(turn[static_cast<std::size_t>(d)]);
-    }
+    usual.start = median_of(start);
+    usual.turn = median_of(turn);
     for (std::size_t k = 0; k < 2; ++k) {
       usual.amplitude[k] = median_of(amplitude[k]);
       usual.length[k] = median_of(length[k]);
@@ -130,9 +126,6 @@ class Halves {
   }
 
  private:
-  [[nodiscard]] Vector3d up(Index i) const {
-    return features_.value.col(std::clamp<Index>(i, 0, features_.size() - 1)).head<3>();
-  }
   [[nodiscard]] std::array<HalfRep, 2> halves_of(const Match& m) const {
     const Index turn = turn_index(m);
     return {HalfRep{m.first, turn, true, m.similarity},
@@ -180,8 +173,7 @@ class Halves {
 
   [[nodiscard]] Neighbours neighbours(const HalfRep& beside, const HalfRep* kin) const {
     if (kin == nullptr) return {beside};
-    return {beside,
-            matcher_.path(kin->first, static_cast<double>(kin->last - kin->first)).normalized()};
+    return {beside, matcher_.path(kin->first, kin->length()).normalized()};
   }
 
   /// The half that follows its neighbours (direction 1) or leads to them (-1), after a hold or
@@ -240,11 +232,11 @@ class Halves {
   /// `beside` it (it goes the other way), because a set may wander.
   [[nodiscard]] double off_its_ends(const HalfRep& half, const HalfRep& beside,
                                     const Usual& usual) const {
-    double begins = (up(half.first) - (half.away ? usual.start : usual.turn)).norm();
-    double ends = (up(half.last) - (half.away ? usual.turn : usual.start)).norm();
+    double begins = (features_.up(half.first) - (half.away ? usual.start : usual.turn)).norm();
+    double ends = (features_.up(half.last) - (half.away ? usual.turn : usual.start)).norm();
     if (beside.similarity >= params_.half_similarity) {
-      begins = std::min(begins, (up(half.first) - up(beside.last)).norm());
-      ends = std::min(ends, (up(half.last) - up(beside.first)).norm());
+      begins = std::min(begins, (features_.up(half.first) - features_.up(beside.last)).norm());
+      ends = std::min(ends, (features_.up(half.last) - features_.up(beside.first)).norm());
     }
     return std::max(begins, ends);
   }
@@ -258,6 +250,10 @@ class Halves {
 };
 
 }  // namespace
+
+double size_of(const RepMatcher& matcher, const HalfRep& half) {
+  return matcher.rms(half.first, half.length());
+}
 
 std::vector<HalfChain> half_reps(const MotionFeatures& features, const RepMatcher& matcher,
                                  const RepTemplate& rep, const std::vector<Match>& matches,

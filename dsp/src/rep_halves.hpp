@@ -16,10 +16,19 @@ struct HalfRep {
   Eigen::Index first = 0, last = 0;  ///< of the features
   bool away = true;                  ///< towards the turn
   double similarity = 0.0;           ///< with the usual half
+
+  /// Samples.
+  [[nodiscard]] double length() const { return static_cast<double>(last - first); }
+  /// Its end in the start posture and its end at the turn, of the features.
+  [[nodiscard]] Eigen::Index start() const { return away ? first : last; }
+  [[nodiscard]] Eigen::Index turn() const { return away ? last : first; }
 };
 
 /// Reps that follow each other without a pause.
 using HalfChain = std::vector<HalfRep>;
+
+/// rad, of a half's features about their mean.
+[[nodiscard]] double size_of(const RepMatcher& matcher, const HalfRep& half);
 
 /// The halves of the cycle that `matches` of `rep` went through, one chain per cluster. What lies
 /// between two matches is taken as it is; the ends of each cluster are judged half by half, because

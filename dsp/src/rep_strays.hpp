@@ -10,9 +10,6 @@
 
 namespace strapline::dsp {
 
-/// rad, of a half's features about their mean.
-[[nodiscard]] double size_of(const RepMatcher& matcher, const HalfRep& half);
-
 /// Leaves out one or two reps a long way from the others: something else that looked alike. They
 /// stay where every half is the set's, because a client may pause after the first or before the
 /// last: very much alike, or alike and from where the others set out to where they turn, as wide

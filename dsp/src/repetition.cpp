@@ -65,7 +65,7 @@ enum class Worth { lift_away, lift_back, both_halves };
 Worth worth_by_rest(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
   std::vector<double> length, start, turn;
   for (const HalfChain& chain : chains) {
-    for (const HalfRep& half : chain) length.push_back(static_cast<double>(half.last - half.first));
+    for (const HalfRep& half : chain) length.push_back(half.length());
   }
   const auto around = std::max<Index>(1, std::lround(kRestShare * median_of(length)));
   const auto stir = [&](Index i) {
@@ -86,24 +86,19 @@ double rise_of(const MotionFeatures& features, const HalfRep& half) {
   return features.value(4, half.last) - features.value(4, half.first);
 }
 
-Eigen::Vector3d up_at(const MotionFeatures& features, Index i) {
-  return features.value.col(i).head<3>();
-}
-
 /// Where the halves that lift the strap usually begin, and how far they turn it.
 struct UsualLift {
   UsualLift(const MotionFeatures& features, const std::vector<HalfChain>& chains, bool lifts_away) {
-    std::array<std::vector<double>, 3> first;
+    std::vector<Eigen::Vector3d> first;
     std::vector<double> turns;
     for (const HalfChain& chain : chains) {
       for (const HalfRep& half : chain) {
         if (half.away != lifts_away) continue;
-        const Eigen::Vector3d up = up_at(features, half.first);
-        for (Index d = 0; d < 3; ++d) first[static_cast<std::size_t>(d)].push_back(up[d]);
-        turns.push_back((up_at(features, half.last) - up).norm());
+        first.push_back(features.up(half.first));
+        turns.push_back((features.up(half.last) - first.back()).norm());
       }
     }
-    for (Index d = 0; d < 3; ++d) begin[d] = median_of(first[static_cast<std::size_t>(d)]);
+    begin = median_of(first);
     turn = median_of(turns);
   }
 
@@ -118,7 +113,7 @@ void drop_taking_position(std::vector<HalfChain>& chains, const MotionFeatures& 
   const double most = kElsewhere * std::max(usual.turn, kLeastTurn);
   for (HalfChain& chain : chains) {
     if (chain.empty() || chain.front().away != lifts_away) continue;
-    const double off = (up_at(features, chain.front().first) - usual.begin).norm();
+    const double off = (features.up(chain.front().first) - usual.begin).norm();
     if (off > most) chain.erase(chain.begin());
   }
 }
@@ -165,7 +160,7 @@ double usual_half(const std::vector<HalfChain>& chains, bool away) {
   std::vector<double> lengths;
   for (const HalfChain& chain : chains) {
     for (const HalfRep& half : chain) {
-      if (half.away == away) lengths.push_back(static_cast<double>(half.last - half.first));
+      if (half.away == away) lengths.push_back(half.length());
     }
   }
   return lengths.empty() ? 0.0 : median_of(lengths);

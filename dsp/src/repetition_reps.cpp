@@ -63,10 +63,9 @@ void leave_out_other_movements(SetWork& work) {
 /// then that parts the reps. Their range stays the strap's turn. Empty where the height does not
 /// move more than the turn does.
 std::vector<Excursion> by_height(const SetWork& work, const SegmentationParams& params) {
-  const VectorXd height =
-      height_from_start(work.straps[work.repeating].motion, work.t, stretches_of(work.repetitions));
-  std::vector<Excursion> reps =
-      excursions_in(work.t, height, 0.0, stretches_of(work.repetitions), params);
+  const std::vector<Interval> stretches = stretches_of(work.repetitions);
+  const VectorXd height = height_from_start(work.straps[work.repeating].motion, work.t, stretches);
+  std::vector<Excursion> reps = excursions_in(work.t, height, 0.0, stretches, params);
   if (wide_range(reps) < std::max(kClearHeight, wide_range(work.excursions))) return {};
   for (Excursion& e : reps) {
     const double turn = std::abs(work.range_angle[e.turn_index] -
@@ -85,17 +84,15 @@ void segment_repetitions(SetWork& work) {
                                   stretches_of(work.repetitions), params);
   if (work.excursions.empty()) return;
   const bool turns = wide_range(work.excursions) >= kClearTurn;
-  if (turns && work.input.movement.range_angle == RangeAngle::strongest_turn) {
-    work.excursions = with_alike(work, work.excursions, params);
+  work.rises = false;
+  if (work.input.movement.range_angle == RangeAngle::strongest_turn) {
+    std::vector<Excursion> own =
+        turns ? with_alike(work, work.excursions, params) : by_height(work, params);
+    work.rises = !turns && !own.empty();
+    if (turns || work.rises) work.excursions = std::move(own);
   }
-  std::vector<Excursion> rising;
-  if (!turns && work.input.movement.range_angle == RangeAngle::strongest_turn) {
-    rising = by_height(work, params);
-  }
-  const bool rises = !rising.empty();
-  if (rises) work.excursions = std::move(rising);
-  leave_out_handling(work, turns || rises);
-  if (!turns && !rises) mark_part_reps_by_size(work);
+  leave_out_handling(work, turns || work.rises);
+  if (!turns && !work.rises) mark_part_reps_by_size(work);
   leave_out_other_movements(work);
 }
 

@@ -2,11 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <utility>
 
 #include <fmt/format.h>
 
-#include "strapline/dsp/orientation_filter.hpp"
 #include "strapline/dsp/rotation.hpp"
 
 #include "square.hpp"
@@ -130,6 +128,12 @@ void align_strap(PreparedStrap& strap, const VectorXd& t, const ResolvedParts& p
     return;
   }
   follow_segment(strap);
+}
+
+double heading_variance_since_still(const PreparedStrap& strap, Index i) {
+  const double drift = strap.heading_u.size() == 0 ? 0.0 : strap.heading_u[i];
+  const Quaterniond& turn = strap.q_world_from_segment[static_cast<std::size_t>(i)];
+  return square(drift) + square(strap.gyr_gain_sd * log_rotation(turn).norm());
 }
 
 void follow_segment(PreparedStrap& strap) {

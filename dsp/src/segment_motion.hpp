@@ -66,6 +66,11 @@ void align_strap(PreparedStrap& strap, const Eigen::VectorXd& t, const ResolvedP
 /// from `alignment`.
 void follow_segment(PreparedStrap& strap);
 
+/// Variance, rad², of the strap's heading at a sample since the still part: what is left of its
+/// drift (zero where no standing shows one), and the gyroscope's gain, whose axes are skew as much
+/// as they are too long, in all that was turned since.
+[[nodiscard]] double heading_variance_since_still(const PreparedStrap& strap, Eigen::Index i);
+
 /// A standing body faces the same way before, between and after the reps: the heading's drift, a
 /// straight line through what it shows in the `standing` stretches, is taken out of the sensor's
 /// orientation and the segment's. How a person stands scatters about it, by `heading_floor` as

@@ -29,15 +29,15 @@ class SegmentView {
   /// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in
   /// its world, is `g`, by the strap's tilt; what `g` has about the vertical does not count.
   double strap_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
-    return tilt_variance_since_still(strap_, i, g) + flat(g) * square(strap_.shift_u);
+    return tilt_variance_since_still(strap_, i, g) + level_square(g) * square(strap_.shift_u);
   }
   /// Same, of the segment's: with soft tissue.
   double moving_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
-    return strap_variance(i, g) + flat(g) * tissue_variance(i);
+    return strap_variance(i, g) + level_square(g) * tissue_variance(i);
   }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
-    return moving_variance(i, g) + flat(g) * standing_variance();
+    return moving_variance(i, g) + level_square(g) * standing_variance();
   }
   /// Variance, rad², of how far from plumb the segment may have stood, about one axis.
   double standing_variance() const { return square(source_.budget.standing) + square(lean_u()); }
@@ -77,14 +77,11 @@ class SegmentView {
     const double seen = a.by_hinge ? a.toe_line_u : a.axis_u;
     return square(toe) + square(seen);
   }
-  /// Variance, rad², of the strap's own heading since the alignment: each axis of a turn is known
-  /// as well as the gyroscope's gain, whose axes are skew as much as they are too long. Soft tissue
-  /// is not in it: it turns a strap about every axis, and which of these counts is the measure's
-  /// own.
+  /// Variance, rad², of the strap's own heading since the alignment. Soft tissue is not in it: it
+  /// turns a strap about every axis, and which of these counts is the measure's own.
   double turned_variance(Eigen::Index i) const {
     const double stance = strap_.stance_u.size() == 0 ? 0.0 : strap_.stance_u[i];
-    const double by_gain = strap_.gyr_gain_sd * log_rotation(q(i)).norm();
-    return square(heading_u(i)) + square(strap_.twist_u) + square(stance) + square(by_gain);
+    return heading_variance_since_still(strap_, i) + square(strap_.twist_u) + square(stance);
   }
   /// Same, with what the hinge leaves uncertain of it.
   double heading_variance(Eigen::Index i) const {
@@ -101,11 +98,8 @@ class SegmentView {
   }
 
  private:
-  static double flat(const Eigen::Vector3d& g) { return square(g.x()) + square(g.z()); }
-  /// rad, zero where no standing shows a drift.
-  double heading_u(Eigen::Index i) const {
-    return strap_.heading_u.size() == 0 ? 0.0 : strap_.heading_u[i];
-  }
+  /// Of the part that lies level.
+  static double level_square(const Eigen::Vector3d& g) { return square(g.x()) + square(g.z()); }
   /// rad about one axis, at kFullFlexion.
   double tissue_sd() const {
     return soft_tissue(source_.budget, strap_.placement.segment) / std::sqrt(3.0);

@@ -36,6 +36,7 @@ struct SetWork {
   std::vector<Excursion> excursions;
   std::vector<std::string> notes;
   std::size_t repeating = 0;  ///< index of the strap that the repetitions are of
+  bool rises = false;         ///< its height, not its turn, parts the reps
 };
 
 /// A set at the beginning of its way.
@@ -55,7 +56,8 @@ struct SetWork {
           {},
           {},
           {},
-          0};
+          0,
+          false};
 }
 
 [[nodiscard]] inline bool of_the_arms(const SetWork& work) {

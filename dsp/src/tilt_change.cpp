@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "strapline/dsp/calibration.hpp"
 #include "strapline/dsp/orientation_filter.hpp"
 #include "strapline/dsp/rotation.hpp"
 
@@ -15,7 +16,6 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
 constexpr double kLeastTurn = 0.02;  // rad: less has no axis
-constexpr double kGravity = 9.81;    // m/s²
 
 Vector3d flat(const Vector3d& v) { return {v.x(), 0.0, v.z()}; }
 
@@ -40,7 +40,7 @@ Look still_look(const PreparedStrap& strap) {
 /// How a quantity with this gradient changes with the accelerometer's offset, in the segment's
 /// axes, rad per m/s²: an offset that lies level tilts what is taken for upright.
 Vector3d by_offset(const Look& look, const Vector3d& gradient) {
-  return look.q.conjugate() * gradient.cross(world_up()) / kGravity;
+  return look.q.conjugate() * gradient.cross(world_up()) / kStandardGravity;
 }
 
 double variance(const Look& look, const Vector3d& gradient) {

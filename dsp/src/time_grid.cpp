@@ -65,4 +65,14 @@ VectorXd derivative(const VectorXd& x, double rate_hz) {
   return d;
 }
 
+VectorXd integral(const VectorXd& x, double rate_hz) {
+  VectorXd sum(x.size());
+  double total = 0.0;
+  for (Index i = 0; i < x.size(); ++i) {
+    total += 0.5 * (x[std::max<Index>(0, i - 1)] + x[i]) / rate_hz;
+    sum[i] = total;
+  }
+  return sum;
+}
+
 }  // namespace strapline::dsp

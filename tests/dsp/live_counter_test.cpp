@@ -19,10 +19,6 @@ using testing::kDegree;
 using testing::Swing;
 using testing::SwingingStrap;
 
-Swing sum(const Swing& a, const Swing& b) {
-  return {a.angle + b.angle, a.rate + b.rate, a.acceleration + b.acceleration};
-}
-
 /// Four seconds of standing, then `count` bends.
 SwingingStrap bending(int count, double range, double pause = 1.0) {
   SwingingStrap strap;
@@ -61,8 +57,8 @@ TEST(LiveCounter, TellsStartTurnEndAndRangeOfEveryRep) {
 TEST(LiveCounter, PartRepsAreShownAndNotCounted) {
   SwingingStrap strap = bending(3, 100.0 * kDegree);
   strap.swing = [](double t) {
-    return sum(testing::bends(t, 4.0, 3, 3.0, 1.0, 100.0 * kDegree),
-               testing::bends(t, 17.0, 2, 2.0, 1.0, 35.0 * kDegree));
+    return testing::bends(t, 4.0, 3, 3.0, 1.0, 100.0 * kDegree) +
+           testing::bends(t, 17.0, 2, 2.0, 1.0, 35.0 * kDegree);
   };
   LiveCounter counter;
   const auto reps = run(counter, strap.record(25.0, 100.0));
@@ -75,8 +71,8 @@ TEST(LiveCounter, PartRepsAreShownAndNotCounted) {
 TEST(LiveCounter, FirstExcursionsTurnOutToBePartReps) {
   SwingingStrap strap = bending(3, 100.0 * kDegree);
   strap.swing = [](double t) {
-    return sum(testing::bends(t, 4.0, 2, 2.0, 1.0, 35.0 * kDegree),
-               testing::bends(t, 11.0, 4, 3.0, 1.0, 100.0 * kDegree));
+    return testing::bends(t, 4.0, 2, 2.0, 1.0, 35.0 * kDegree) +
+           testing::bends(t, 11.0, 4, 3.0, 1.0, 100.0 * kDegree);
   };
   LiveCounter counter;
   const auto reps = run(counter, strap.record(29.0, 100.0));
@@ -89,8 +85,8 @@ TEST(LiveCounter, FirstExcursionsTurnOutToBePartReps) {
 TEST(LiveCounter, ACorrectionIsTold) {
   SwingingStrap strap = bending(3, 100.0 * kDegree);
   strap.swing = [](double t) {
-    return sum(testing::bends(t, 4.0, 2, 2.0, 1.0, 35.0 * kDegree),
-               testing::bends(t, 11.0, 4, 3.0, 1.0, 100.0 * kDegree));
+    return testing::bends(t, 4.0, 2, 2.0, 1.0, 35.0 * kDegree) +
+           testing::bends(t, 11.0, 4, 3.0, 1.0, 100.0 * kDegree);
   };
   LiveCounter counter;
   run(counter, strap.record(29.0, 100.0));
@@ -152,8 +148,8 @@ TEST(LiveCounter, RepsWithoutStandingUpInBetweenAreCountedOnce) {
     const double a = 0.5 * 65.0 * kDegree;
     const Swing foot{b * std::pow(std::sin(v * s), 2), b * v * std::sin(2 * v * s),
                      2 * b * v * v * std::cos(2 * v * s)};
-    return sum(foot, Swing{a * (1 - std::cos(w * s)), a * w * std::sin(w * s),
-                           a * w * w * std::cos(w * s)});
+    return foot +
+           Swing{a * (1 - std::cos(w * s)), a * w * std::sin(w * s), a * w * w * std::cos(w * s)};
   };
   LiveCounter counter;
   run(counter, strap.record(20.0, 100.0));
@@ -266,8 +262,8 @@ Played played(const InertialSeries& data, double set_to_s, const SensorErrors& e
 TEST(LiveSetCounter, OnceAlignedTellsEachRepOnceWithItsBorders) {
   SwingingStrap strap = bending(1, 0.0);
   strap.swing = [](double t) {
-    return sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
-               testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree));
+    return testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree) +
+           testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree);
   };
   const Played set = played(strap.record(36.0, 104.0), 32.0);
   EXPECT_EQ(set.full, 5);
@@ -289,8 +285,8 @@ TEST(LiveSetCounter, CountsWithAGyroscopeThatIsStatedToBeFarOff) {
   SwingingStrap strap = bending(1, 0.0);
   strap.gyr_bias = Eigen::Vector3d(0.25, -0.2, 0.15);  // rad/s: up to 14 °/s
   strap.swing = [](double t) {
-    return sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
-               testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree));
+    return testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree) +
+           testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree);
   };
   InertialSeries data = strap.record(36.0, 104.0);
   // A sensor that turns and repeats itself to the last digit would be taken for stuck.
@@ -306,9 +302,9 @@ TEST(LiveSetCounter, CountsWithAGyroscopeThatIsStatedToBeFarOff) {
 TEST(LiveSetCounter, WhatTurnsOutToBeAPartRepIsCorrected) {
   SwingingStrap strap = bending(1, 0.0);
   strap.swing = [](double t) {
-    return sum(sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
-                   testing::bends(t, 13.0, 1, 2.0, 1.0, 46.0 * kDegree)),
-               testing::bends(t, 17.0, 4, 2.5, 1.0, 100.0 * kDegree));
+    return testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree) +
+           testing::bends(t, 13.0, 1, 2.0, 1.0, 46.0 * kDegree) +
+           testing::bends(t, 17.0, 4, 2.5, 1.0, 100.0 * kDegree);
   };
   const Played set = played(strap.record(36.0, 104.0), 33.0);
   EXPECT_EQ(set.full, 4);
@@ -331,8 +327,8 @@ TEST(LiveSetCounter, WhatTurnsOutToBeAPartRepIsCorrected) {
 TEST(LiveSetCounter, CountsNothingAfterTheSet) {
   SwingingStrap strap = bending(1, 0.0);
   strap.swing = [](double t) {
-    return sum(testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree),
-               testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree));
+    return testing::bends(t, 4.0, 2, 3.0, 0.5, 30.0 * kDegree) +
+           testing::bends(t, 13.0, 5, 2.5, 1.0, 95.0 * kDegree);
   };
   EXPECT_EQ(played(strap.record(36.0, 104.0), 20.2).full, 2);  // as the third begins
 }
@@ -341,8 +337,7 @@ TEST(LiveSetCounter, WhatRepeatsSaysWhichExcursionsAreReps) {
   // Each rep dips at its turn, deep enough for two excursions.
   SwingingStrap strap = bending(1, 0.0);
   strap.swing = [](double t) {
-    return sum(testing::bends(t, 13.0, 6, 4.0, 0.0, 1.0),
-               testing::bends(t, 13.0, 12, 2.0, 0.0, 0.9));
+    return testing::bends(t, 13.0, 6, 4.0, 0.0, 1.0) + testing::bends(t, 13.0, 12, 2.0, 0.0, 0.9);
   };
   const InertialSeries data = strap.record(45.0, 100.0);
   MovementSpec free;

@@ -39,7 +39,7 @@ TEST(RepMeasures, AMaximumIsAsUncertainAsWhereItMayLieInsteadOnOneSide) {
       measured("knee_line_angle", Side::right, "knee_line_angle_right",
                Eigen::Vector4d(0.02, 0.0, 0.01, kNaN), Eigen::Vector4d(0.001, 0.02, 0.04, 9.0));
   EXPECT_DOUBLE_EQ(line.value, 0.02);
-  EXPECT_NEAR(line.u, 0.84 * 0.5 * (0.01 + 2.0 * 0.04 - 0.02), 1e-6);
+  EXPECT_NEAR(line.u, 0.035 * (0.84 + 0.16 * std::pow(0.001 / 0.035, 4)), 1e-12);
 }
 
 // One error moves all samples, each by its own standard uncertainty: how often the true maximum
@@ -65,7 +65,7 @@ TEST(RepMeasures, TheLargestSizeIsAsUncertainAsWhereItMayLieInsteadOnOneSide) {
       measured("trunk_side_lean", Side::middle, "trunk_side_lean",
                Eigen::Vector4d(-0.03, 0.01, 0.02, 0.0), Eigen::Vector4d(0.001, 0.01, 0.03, 0.001));
   EXPECT_DOUBLE_EQ(lean.value, -0.03);
-  EXPECT_NEAR(lean.u, 0.84 * 0.5 * (0.02 + 2.0 * 0.03 - 0.03), 1e-5);
+  EXPECT_NEAR(lean.u, 0.025 * (0.84 + 0.16 * std::pow(0.005 / 0.025, 4)), 1e-12);
 }
 
 TEST(RepMeasures, AtTheTurnTheSampleItselfCounts) {

@@ -7,6 +7,7 @@
 #include "strapline/dsp/repetition.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
+#include "free_set.hpp"
 #include "posed_features.hpp"
 #include "swinging_strap.hpp"
 
@@ -60,22 +61,15 @@ TEST(RepetitionEnds, AWeightThatIsPutDownIsNoLift) {
 }
 
 int counted(const SwingingStrap& strap, double seconds) {
-  SetInput input;
-  input.straps = {{{Segment::other, Side::middle}, strap.record(seconds, 100.0), {}}};
-  input.movement = {"free", RangeAngle::strongest_turn, FirstPhase::lowering, {}, {}, 0.14};
-  const auto result = analyse_set(input);
+  const auto result = analyse_set(testing::free_set(strap, seconds));
   return result ? result->full_reps() : -1;
-}
-
-Swing sum(const Swing& a, const Swing& b) {
-  return {a.angle + b.angle, a.rate + b.rate, a.acceleration + b.acceleration};
 }
 
 TEST(RepetitionEnds, AHandThatLetsGoIsNoRep) {
   // As wide as a rep, but in a third of the time, and the strap turns about the limb, too.
   SwingingStrap strap;
   strap.swing = [](double t) {
-    return sum(bends(t, 5.0, 6, 3.6, 0.5, 1.0), bends(t, 30.5, 1, 1.3, 0.0, 1.0));
+    return bends(t, 5.0, 6, 3.6, 0.5, 1.0) + bends(t, 30.5, 1, 1.3, 0.0, 1.0);
   };
   strap.roll = [](double t) { return bends(t, 30.5, 1, 1.3, 0.0, 0.4); };
   EXPECT_EQ(counted(strap, 45.0), 6);
@@ -84,7 +78,7 @@ TEST(RepetitionEnds, AHandThatLetsGoIsNoRep) {
 TEST(RepetitionEnds, AHurriedLastRowIsOfTheSet) {
   SwingingStrap strap;
   strap.swing = [](double t) {
-    return sum(bends(t, 5.0, 6, 3.6, 0.5, 1.0), bends(t, 31.0, 4, 1.6, 0.3, 1.0));
+    return bends(t, 5.0, 6, 3.6, 0.5, 1.0) + bends(t, 31.0, 4, 1.6, 0.3, 1.0);
   };
   EXPECT_EQ(counted(strap, 50.0), 10);
 }
@@ -107,7 +101,7 @@ TEST(RepetitionEnds, ARowWithoutHoldsIsNoHandling) {
   SwingingStrap strap;
   strap.swing = [&](double t) {
     Swing all = bends(t, 50.0, 3, 2.4, 0.6, 1.0);
-    for (int k = 0; k < 6; ++k) all = sum(all, held(t, 5.0 + 6.0 * k));
+    for (int k = 0; k < 6; ++k) all = all + held(t, 5.0 + 6.0 * k);
     return all;
   };
   EXPECT_EQ(counted(strap, 70.0), 9);

@@ -9,6 +9,7 @@
 #include "strapline/dsp/orientation_smoother.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
+#include "free_set.hpp"
 #include "swinging_strap.hpp"
 
 namespace strapline::dsp {
@@ -18,10 +19,6 @@ using testing::bends;
 using testing::kDegree;
 using testing::Swing;
 using testing::SwingingStrap;
-
-Swing sum(const Swing& a, const Swing& b) {
-  return {a.angle + b.angle, a.rate + b.rate, a.acceleration + b.acceleration};
-}
 
 SwingingStrap strap_that(std::function<Swing(double)> swing) {
   SwingingStrap strap;
@@ -38,10 +35,7 @@ RepetitionSet repetitions_of(const SwingingStrap& strap, double seconds) {
 }
 
 SetAnalysis analysed(const SwingingStrap& strap, double seconds) {
-  SetInput input;
-  input.straps = {{{Segment::other, Side::middle}, strap.record(seconds, 100.0), {}}};
-  input.movement = {"free", RangeAngle::strongest_turn, FirstPhase::lowering, {}, {}, 0.14};
-  const auto result = analyse_set(input);
+  const auto result = analyse_set(testing::free_set(strap, seconds));
   return result ? *result : SetAnalysis{};
 }
 
@@ -55,7 +49,7 @@ TEST(FindRepetitions, ARepWithTwoPeaksIsOne) {
   const auto swing = [](double t) {
     const Swing one = bends(t, 5.0, 8, 4.0, 0.0, 1.0);
     const Swing two = bends(t, 5.0, 16, 2.0, 0.0, 0.7);
-    return sum(one, two);
+    return one + two;
   };
   EXPECT_EQ(repetitions_of(strap_that(swing), 45.0).reps.size(), 8U);
   EXPECT_EQ(analysed(strap_that(swing), 45.0).full_reps(), 8);
@@ -63,7 +57,7 @@ TEST(FindRepetitions, ARepWithTwoPeaksIsOne) {
 
 TEST(FindRepetitions, TheLastRepMayBeAGrind) {
   const auto swing = [](double t) {
-    return sum(bends(t, 5.0, 7, 3.0, 0.5, 1.2), bends(t, 30.0, 1, 5.5, 0.0, 1.2));
+    return bends(t, 5.0, 7, 3.0, 0.5, 1.2) + bends(t, 30.0, 1, 5.5, 0.0, 1.2);
   };
   const RepetitionSet set = repetitions_of(strap_that(swing), 42.0);
   ASSERT_EQ(set.reps.size(), 8U);
@@ -73,7 +67,7 @@ TEST(FindRepetitions, TheLastRepMayBeAGrind) {
 
 TEST(FindRepetitions, WalkingBeforeAndAfterIsNoRep) {
   const auto swing = [](double t) {
-    return sum(sum(walking(t, 1.0, 10), bends(t, 15.0, 6, 3.0, 0.6, 1.0)), walking(t, 40.0, 10));
+    return walking(t, 1.0, 10) + bends(t, 15.0, 6, 3.0, 0.6, 1.0) + walking(t, 40.0, 10);
   };
   const RepetitionSet set = repetitions_of(strap_that(swing), 52.0);
   ASSERT_EQ(set.reps.size(), 6U);
@@ -83,7 +77,7 @@ TEST(FindRepetitions, WalkingBeforeAndAfterIsNoRep) {
 
 TEST(FindRepetitions, TwoRepsAfterALongPauseBelongToTheSet) {
   const auto swing = [](double t) {
-    return sum(bends(t, 5.0, 5, 3.0, 0.5, 1.2), bends(t, 45.0, 2, 3.2, 0.5, 1.15));
+    return bends(t, 5.0, 5, 3.0, 0.5, 1.2) + bends(t, 45.0, 2, 3.2, 0.5, 1.15);
   };
   const SetAnalysis set = analysed(strap_that(swing), 60.0);
   EXPECT_EQ(set.full_reps(), 7);
@@ -92,9 +86,8 @@ TEST(FindRepetitions, TwoRepsAfterALongPauseBelongToTheSet) {
 
 TEST(FindRepetitions, WhatGoesAnotherWayAfterALongPauseDoesNot) {
   // The strap turns about the limb, too: a weight is put down and the arm shaken, twice.
-  SwingingStrap strap = strap_that([](double t) {
-    return sum(bends(t, 5.0, 6, 3.0, 0.5, 1.2), bends(t, 45.0, 2, 3.2, 0.5, 1.0));
-  });
+  SwingingStrap strap = strap_that(
+      [](double t) { return bends(t, 5.0, 6, 3.0, 0.5, 1.2) + bends(t, 45.0, 2, 3.2, 0.5, 1.0); });
   strap.roll = [](double t) { return bends(t, 45.0, 2, 3.2, 0.5, 1.0); };
   EXPECT_EQ(analysed(strap, 60.0).reps.size(), 6U);
 }
@@ -102,7 +95,7 @@ TEST(FindRepetitions, WhatGoesAnotherWayAfterALongPauseDoesNot) {
 TEST(FindRepetitions, StepsBesideTheSetAreNoPartReps) {
   // Half as wide as a part rep may be, three times as fast as the reps, and right after them.
   const auto swing = [](double t) {
-    return sum(bends(t, 5.0, 6, 3.6, 0.5, 1.0), bends(t, 32.0, 6, 1.2, 0.0, 0.3));
+    return bends(t, 5.0, 6, 3.6, 0.5, 1.0) + bends(t, 32.0, 6, 1.2, 0.0, 0.3);
   };
   const SetAnalysis set = analysed(strap_that(swing), 48.0);
   EXPECT_EQ(set.full_reps(), 6);
@@ -112,7 +105,7 @@ TEST(FindRepetitions, StepsBesideTheSetAreNoPartReps) {
 TEST(FindRepetitions, APartRepMayEndTheSet) {
   // Seen by the strap, a shallow rep goes elsewhere than the mean of a deep one.
   const auto swing = [](double t) {
-    return sum(bends(t, 5.0, 5, 3.0, 0.5, 1.7), bends(t, 22.5, 1, 3.0, 0.5, 0.6));
+    return bends(t, 5.0, 5, 3.0, 0.5, 1.7) + bends(t, 22.5, 1, 3.0, 0.5, 0.6);
   };
   const SetAnalysis set = analysed(strap_that(swing), 40.0);
   EXPECT_EQ(set.full_reps(), 5);
@@ -122,15 +115,15 @@ TEST(FindRepetitions, APartRepMayEndTheSet) {
 
 TEST(FindRepetitions, FastAndSmallRepsBelongToTheSet) {
   const auto swing = [](double t) {
-    return sum(sum(bends(t, 4.0, 6, 5.0, 1.0, 1.0), bends(t, 60.0, 6, 2.0, 0.6, 1.0)),
-               bends(t, 95.0, 6, 5.0, 1.0, 0.4));
+    return bends(t, 4.0, 6, 5.0, 1.0, 1.0) + bends(t, 60.0, 6, 2.0, 0.6, 1.0) +
+           bends(t, 95.0, 6, 5.0, 1.0, 0.4);
   };
   EXPECT_EQ(repetitions_of(strap_that(swing), 140.0).reps.size(), 18U);
 }
 
 TEST(FindRepetitions, APartRepIsShownAndNotCounted) {
   const auto swing = [](double t) {
-    return sum(bends(t, 5.0, 6, 3.0, 0.5, 1.2), bends(t, 26.0, 2, 3.0, 0.5, 0.42));
+    return bends(t, 5.0, 6, 3.0, 0.5, 1.2) + bends(t, 26.0, 2, 3.0, 0.5, 0.42);
   };
   const SetAnalysis set = analysed(strap_that(swing), 40.0);
   EXPECT_EQ(set.full_reps(), 6);
@@ -168,7 +161,7 @@ TEST(FindRepetitions, ASetThatWandersKeepsItsFirstReps) {
   // the second, not like the ninth.
   SwingingStrap strap = strap_that([](double t) { return bends(t, 5.0, 9, 3.0, 0.5, 1.2); });
   strap.roll = [](double t) {
-    return sum(rolls_back(t, 8.05, 35.0 * kDegree), rolls_back(t, 11.55, 20.0 * kDegree));
+    return rolls_back(t, 8.05, 35.0 * kDegree) + rolls_back(t, 11.55, 20.0 * kDegree);
   };
   const RepetitionSet set = repetitions_of(strap, 40.0);
   ASSERT_EQ(set.reps.size(), 9U);

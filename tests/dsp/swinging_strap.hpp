@@ -17,6 +17,11 @@ struct Swing {
   double angle, rate, acceleration;
 };
 
+/// Both at once.
+inline Swing operator+(const Swing& a, const Swing& b) {
+  return {a.angle + b.angle, a.rate + b.rate, a.acceleration + b.acceleration};
+}
+
 /// `count` raised-cosine excursions of height `range` rad and length `period` s from `start_s` on,
 /// with `pause` s between them.
 inline Swing bends(double t, double start_s, int count, double period, double pause, double range) {

@@ -5,6 +5,7 @@
 
 #include <gtest/gtest.h>
 
+#include "strapline/dsp/calibration.hpp"
 #include "strapline/dsp/rotation.hpp"
 
 #include "swinging_strap.hpp"
@@ -17,7 +18,7 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 using testing::kDegree;
 
-constexpr double kGravity = 9.81;
+constexpr double kGravity = kStandardGravity;
 constexpr double kFloor = OrientationParams{}.tilt_floor;
 
 /// A strap that sits `mounted` on its segment and, from standing, has turned by `turn`. Its

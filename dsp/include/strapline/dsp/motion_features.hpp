@@ -1,5 +1,7 @@
 #pragma once
 
+#include <algorithm>
+
 #include <Eigen/Core>
 
 #include "strapline/dsp/inertial_series.hpp"
@@ -23,6 +25,10 @@ struct MotionFeatures {
   Eigen::Matrix<double, 5, Eigen::Dynamic> value;
 
   [[nodiscard]] Eigen::Index size() const { return value.cols(); }
+  /// The vertical in the sensor's frame; beyond either end as it is there.
+  [[nodiscard]] Eigen::Vector3d up(Eigen::Index i) const {
+    return value.col(std::clamp<Eigen::Index>(i, 0, size() - 1)).head<3>();
+  }
   [[nodiscard]] double time_s(double index) const { return from_s + index * step_s; }
 };
 

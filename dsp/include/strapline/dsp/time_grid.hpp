@@ -33,4 +33,8 @@ struct GridMotion {
 /// Central-difference derivative of a uniformly sampled signal, per second; one-sided at the ends.
 [[nodiscard]] Eigen::VectorXd derivative(const Eigen::VectorXd& x, double rate_hz);
 
+/// Integral of a uniformly sampled signal by trapezoids, seconds times its unit; the first sample
+/// counts for a whole step.
+[[nodiscard]] Eigen::VectorXd integral(const Eigen::VectorXd& x, double rate_hz);
+
 }  // namespace strapline::dsp
