@@ -19,6 +19,8 @@ constexpr double kOverlap = 0.25;     // of a half: how far it may reach into it
 constexpr std::size_t kOwnCore = 3;   // matches from which on a cluster shows its own postures
 constexpr double kBelowUsual = 0.05;  // of similarity: an end half against the inner reps
 constexpr Index kLeastSamples = 4;    // of a half
+constexpr int kParts = 24;            // of a match: where it may turn…
+constexpr int kFirstPart = 4;         // …from its ends on
 
 /// Where in the cycle the reps turn: the point furthest from where they begin.
 int turn_of(const RepPath& path) {
@@ -84,7 +86,7 @@ class Halves {
     usual.similarity = median_of(similar) - kBelowUsual;
     HalfChain chain;
     for (const Match& m : core_of(cluster)) {
-      const auto halves = halves_of(m);
+      const auto halves = cluster.size() > 2 ? halves_of(m) : likely_halves_of(m);
       chain.insert(chain.end(), halves.begin(), halves.end());
     }
     grow_back(chain, usual);
@@ -131,6 +133,28 @@ class Halves {
     return {HalfRep{m.first, turn, true, m.similarity},
             HalfRep{turn, matcher_.last(m), false, m.similarity}};
   }
+  /// The same, of a match that no other vouches for, parted where its halves are most alike: who
+  /// grinds takes longer one way only, and turns elsewhere.
+  [[nodiscard]] std::array<HalfRep, 2> likely_halves_of(const Match& m) const {
+    auto best = halves_of(m);
+    double most = m.similarity;
+    for (int k = kFirstPart; k <= kParts - kFirstPart; ++k) {
+      const auto halves = parted(m, m.first + (matcher_.last(m) - m.first) * k / kParts);
+      const double least = std::min(halves[0].similarity, halves[1].similarity);
+      if (least <= most) continue;
+      most = least;
+      best = halves;
+    }
+    return best;
+  }
+  [[nodiscard]] std::array<HalfRep, 2> parted(const Match& m, Index turn) const {
+    HalfRep away{m.first, turn, true}, back{turn, matcher_.last(m), false};
+    for (HalfRep* half : {&away, &back}) {
+      const RepPath path = matcher_.path(half->first, half->length());
+      half->similarity = path.cwiseProduct(half_[half->away]).sum() / std::max(1e-9, path.norm());
+    }
+    return {away, back};
+  }
   [[nodiscard]] Index turn_index(const Match& m) const {
     return m.first +
            static_cast<Index>(std::lround(matcher_.length(m) * turn_ / (kPathPoints - 1)));
@@ -140,16 +164,16 @@ class Halves {
   /// after the first rep or before the last, or begin from elsewhere. As a whole they are very much
   /// alike.
   void add_sure_ends(HalfChain& chain, const std::vector<Match>& cluster) const {
-    const auto sure = [&](const Match& m) { return m.similarity >= params_.stray_similarity; };
-    const Match& first = cluster.front();
-    if (sure(first) && matcher_.last(first) <= chain.front().first) {
-      const auto halves = halves_of(first);
-      chain.insert(chain.begin(), halves.begin(), halves.end());
+    const auto sure = [&](const std::array<HalfRep, 2>& halves) {
+      return std::min(halves[0].similarity, halves[1].similarity) >= params_.stray_similarity;
+    };
+    const auto first = likely_halves_of(cluster.front());
+    if (sure(first) && first[1].last <= chain.front().first) {
+      chain.insert(chain.begin(), first.begin(), first.end());
     }
-    const Match& last = cluster.back();
-    if (sure(last) && last.first >= chain.back().last) {
-      const auto halves = halves_of(last);
-      chain.insert(chain.end(), halves.begin(), halves.end());
+    const auto last = likely_halves_of(cluster.back());
+    if (sure(last) && last[0].first >= chain.back().last) {
+      chain.insert(chain.end(), last.begin(), last.end());
     }
   }
 

@@ -14,7 +14,8 @@ constexpr std::size_t kStrayReps = 2;
 // Of halves that are not very much alike. Figures of ours, chosen with synthetic sets and the
 // strays of the labelled real ones in view: none of the seven meets them all.
 constexpr double kAlike = 0.85;   // 1, similarity at least
-constexpr double kEnds = 0.15;    // 1, of the range, and rad: from where halves begin and end
+constexpr double kEnds = 0.15;    // 1, of the range, and rad: from where halves begin and end…
+constexpr double kScatter = 2.0;  // …or, if more, 1, of how far off the others' are
 constexpr double kNarrow = 0.55;  // 1, of the usual half's size…
 constexpr double kWide = 1.4;     // …and at most
 constexpr double kHasty = 0.6;    // 1, of the usual half's length
@@ -23,6 +24,12 @@ std::size_t halves_in(const std::vector<HalfChain>& chains) {
   std::size_t count = 0;
   for (const HalfChain& chain : chains) count += chain.size();
   return count;
+}
+
+double scatter_of(const std::vector<Vector3d>& ends, const Vector3d& usual) {
+  std::vector<double> off;
+  for (const Vector3d& end : ends) off.push_back((end - usual).norm());
+  return median_of(std::move(off));
 }
 
 /// What the halves of the other chains are like; back and away apart.
@@ -45,6 +52,9 @@ class Usual {
     if (!known_) return;
     start_ = median_of(start);
     turn_ = median_of(turn);
+    const double least = kEnds * std::max(1.0, (turn_ - start_).norm());
+    off_start_ = std::max(least, kScatter * scatter_of(start, start_));
+    off_turn_ = std::max(least, kScatter * scatter_of(turn, turn_));
     for (const std::size_t away : {0U, 1U}) {
       size_[away] = median_of(size[away]);
       length_[away] = median_of(length[away]);
@@ -54,10 +64,9 @@ class Usual {
   /// Whether a half that is alike, if not very much, is one of these.
   [[nodiscard]] bool fits(const HalfRep& half) const {
     if (!known_ || half.similarity < kAlike) return false;
-    const double off = std::max((features_.up(half.start()) - start_).norm(),
-                                (features_.up(half.turn()) - turn_).norm());
     const double share = size_of(matcher_, half) / std::max(1e-9, size_[half.away]);
-    return off <= kEnds * std::max(1.0, (turn_ - start_).norm()) && share >= kNarrow &&
+    return (features_.up(half.start()) - start_).norm() <= off_start_ &&
+           (features_.up(half.turn()) - turn_).norm() <= off_turn_ && share >= kNarrow &&
            share <= kWide && half.length() >= kHasty * length_[half.away];
   }
 
@@ -66,6 +75,7 @@ class Usual {
   const RepMatcher& matcher_;
   bool known_ = false;
   Vector3d start_ = Vector3d::Zero(), turn_ = Vector3d::Zero();  // the sensor's up
+  double off_start_ = 0.0, off_turn_ = 0.0;                      // 1, of it, at most
   std::array<double, 2> size_{}, length_{};                      // rad; samples
 };
 

@@ -31,5 +31,26 @@ TEST(RepHalves, TheFirstAndTheLastRepStayBeyondAPauseWithinTheCluster) {
   EXPECT_NEAR(static_cast<double>(chains[0].back().last), 340.0, 6.0);
 }
 
+// As a whole it is hardly alike: it turns after a sixth of its time.
+TEST(RepHalves, AGrindByItselfTurnsWhereItsHalvesAreAlike) {
+  constexpr Pose kHome{0.0, 0.0}, kTurn{1.2, -0.5};
+  std::vector<Move> moves;
+  for (int k = 0; k < 6; ++k) {
+    moves.push_back({kTurn, 1.5, 0.0});
+    moves.push_back({kHome, 1.5, k == 5 ? 15.0 : 0.0});
+  }
+  moves.push_back({kTurn, 1.0, 0.0});
+  moves.push_back({kHome, 5.0, 5.0});
+  const MotionFeatures features = features_of(kHome, moves);
+  const RepetitionParams params;
+  const RepMatcher matcher(features, params);
+  const RepTemplate rep{matcher.path(60, 30.0).normalized(), 30.0, matcher.rms(60, 30.0)};
+  const auto chains = half_reps(features, matcher, rep, matcher.best_cover(rep), params);
+  ASSERT_EQ(chains.size(), 2U);
+  ASSERT_EQ(chains[1].size(), 2U);
+  EXPECT_NEAR(static_cast<double>(chains[1][0].last), 370.0, 6.0);
+  for (const HalfRep& half : chains[1]) EXPECT_GT(half.similarity, params.stray_similarity);
+}
+
 }  // namespace
 }  // namespace strapline::dsp

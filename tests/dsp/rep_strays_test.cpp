@@ -70,6 +70,25 @@ TEST(RepStrays, WhatBeginsElsewhereGoes) {
   EXPECT_EQ(halves_kept({.turn = {1.2, -0.5, 0.6}}), 0U);
 }
 
+TEST(RepStrays, WhereTheOthersScatterALoneRepMay) {
+  std::vector<Move> moves;
+  for (int k = 0; k < 6; ++k) {
+    moves.push_back({kTurn, 1.5, 0.0});
+    moves.push_back({{0.0, 0.0, k % 2 == 0 ? -0.2 : 0.2}, 1.5, 0.0});
+  }
+  moves.back().hold = 8.0;
+  const Pose begin{0.0, 0.0, 0.3};
+  moves.push_back({begin, 1.0, 1.0});
+  moves.push_back({kTurn, 1.5, 0.0});
+  moves.push_back({begin, 1.5, 5.0});
+  const MotionFeatures features = features_of(kHome, moves);
+  const RepetitionParams params;
+  const RepMatcher matcher(features, params);
+  std::vector<HalfChain> chains{six_reps(), {{310, 325, true, 0.9}, {325, 340, false, 0.9}}};
+  drop_strays(chains, features, matcher, params);
+  EXPECT_EQ(chains.size(), 2U);
+}
+
 TEST(RepStrays, WhatIsDoneInATrifleOfTheTimeGoes) { EXPECT_EQ(halves_kept({.seconds = 0.7}), 0U); }
 
 TEST(RepStrays, WhatIsSmallGoes) { EXPECT_EQ(halves_kept({.turn = {0.5, -0.2}}), 0U); }
