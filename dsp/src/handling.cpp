@@ -12,9 +12,13 @@ namespace {
 
 // Figures of ours, found on synthetic sets and on the labelled real ones.
 constexpr double kApart = RepetitionParams{}.apart;
-constexpr double kBriefTurn = 0.6;  // 1, of the usual moving time of the strap's turn
-constexpr double kBrief = 0.5;      // 1, of the usual length of a repetition
-constexpr double kLong = 0.8;       // 1, of it: nothing is brief about it
+constexpr double kBriefTurn = 0.6;   // 1, of the usual moving time of the strap's turn
+constexpr double kBrief = 0.5;       // 1, of the usual length of a repetition
+constexpr double kLong = 0.8;        // 1, of it: nothing is brief about it
+constexpr double kFlash = 0.4;       // 1, of the usual times: no client hurries so
+constexpr double kHuge = 2.0;        // 1, of the usual range: something else
+constexpr std::ptrdiff_t kLone = 2;  // motions
+constexpr double kJump = 1.5;        // 1, from one motion to the next: not just a hurry
 constexpr double kAlike = RepetitionParams{}.stray_similarity;
 constexpr double kWide = 0.75;          // 1, of the wide repetitions' size: as wide as they are
 constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
@@ -25,49 +29,77 @@ double moving_time(const Excursion& e) {
 }
 
 struct Pace {
-  bool hasty = false;  ///< much faster than is usual
-  bool alike = false;  ///< much like the set's, and as wide
+  bool hasty = false;                  ///< much faster than is usual
+  bool small = false;                  ///< not as wide as the wide ones
+  bool alike = false;                  ///< much like the set's, and as wide
+  double moving = 0.0, stretch = 0.0;  ///< 1, of the usual times
 };
 
-/// What is usual of the wide reps: what hands and feet do is often smaller, and there may be as
-/// much of it.
+/// What is usual of the wide reps, for most of the time that they take: what hands and feet do is
+/// often smaller, always shorter, and there may be more of it.
 struct Usual {
   explicit Usual(const SetWork& work) {
-    std::vector<double> moving, stretch, size;
+    std::vector<double> moving, stretch, size, ranges;
     for (const Repetition& rep : work.repetitions) size.push_back(rep.size);
     wide = kWide * quantile_of(size, 0.75);
     for (const Excursion& e : work.excursions) {
       const Repetition* rep = repetition_at(work, e);
       if (rep == nullptr || rep->size < wide) continue;
+      ranges.push_back(e.range);
       moving.push_back(moving_time(e));
       stretch.push_back(rep->to_s - rep->from_s);
     }
-    moving_s = quantile_of(moving, 0.5);
-    stretch_s = quantile_of(stretch, 0.5);
+    if (stretch.empty()) return;
+    range = median_of(std::move(ranges));
+    moving_s = weighted_median_of(moving, stretch);
+    stretch_s = weighted_median_of(stretch, stretch);
   }
 
+  double range = 0.0;      // rad
   double moving_s = 0.0;   // of an excursion
   double stretch_s = 0.0;  // of a repetition
   double wide = 0.0;       // rad, the least size
 };
 
-/// Neither time tells alone: a client may leave out the hold, or hurry one way.
+/// Neither time tells alone: a client may leave out the hold, or hurry one way. One of them is
+/// brief, and the other is not long; or the turn takes no time at all.
 Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, bool by_turn) {
-  const double stretch = rep == nullptr ? 0.0 : rep->to_s - rep->from_s;
-  const bool hasty = moving_time(e) < kBriefTurn * usual.moving_s &&
-                     stretch < (by_turn ? kLong : kBrief) * usual.stretch_s;
-  const bool alike = rep != nullptr && rep->similarity >= kAlike && rep->size >= usual.wide;
-  return {hasty, alike};
+  Pace pace;
+  pace.moving = moving_time(e) / std::max(1e-9, usual.moving_s);
+  if (rep != nullptr) pace.stretch = (rep->to_s - rep->from_s) / std::max(1e-9, usual.stretch_s);
+  const bool flash = by_turn && pace.moving < kFlash;
+  const bool brief_turn = pace.moving < kBriefTurn && pace.stretch < (by_turn ? kLong : kBrief);
+  const bool brief = by_turn && pace.moving < kLong && pace.stretch < kBrief;
+  const bool huge = by_turn && e.range > kHuge * usual.range;
+  pace.hasty = huge || flash || brief_turn || brief;
+  pace.small = rep == nullptr ? e.range < kWide * usual.range : rep->size < usual.wide;
+  pace.alike = rep != nullptr && !pace.small && rep->similarity >= kAlike &&
+               !(flash && pace.stretch < kFlash);
+  return pace;
 }
 
 /// How many of the cluster, from its end `begin` inwards, are handling: a step may look like a rep,
-/// but not most of a row of them.
+/// but not most of a row of them. Steps begin and end with half a one, which is slower. Who hurries
+/// does not do so from one rep to the next.
 template <typename Iterator>
 std::ptrdiff_t handled_from(Iterator begin, Iterator end) {
-  const Iterator last = std::find_if(begin, end, [](const Pace& pace) { return !pace.hasty; });
+  const bool half_step = begin != end && begin->small && begin + 1 != end && (begin + 1)->hasty;
+  const Iterator last =
+      std::find_if(half_step ? begin + 1 : begin, end, [](const Pace& p) { return !p.hasty; });
   const auto motions = last - begin;
   const auto alike = std::count_if(begin, last, [](const Pace& pace) { return pace.alike; });
-  return 2 * alike > motions || motions > kMotions ? 0 : motions;
+  const bool hurries = last != end && motions > 0 && last->stretch < kJump * (last - 1)->stretch &&
+                       last->moving < kJump * (last - 1)->moving;
+  return hurries || 2 * alike > motions || motions > kMotions ? 0 : motions;
+}
+
+/// A motion or two by themselves, not as wide as the reps and faster: part reps have full ones
+/// beside them.
+template <typename Iterator>
+bool is_lone(Iterator begin, Iterator end) {
+  return end - begin <= kLone && std::all_of(begin, end, [](const Pace& pace) {
+           return pace.small && pace.moving < 1.0 && pace.stretch < kLong;
+         });
 }
 
 }  // namespace
@@ -94,7 +126,9 @@ void leave_out_handling(SetWork& work, bool by_turn) {
     const auto before = handled_from(pace, pace_end);
     const auto after = handled_from(std::make_reverse_iterator(pace_end),
                                     std::make_reverse_iterator(pace + before));
-    kept.insert(kept.end(), first + before, next - after);
+    if (!by_turn || !is_lone(pace + before, pace_end - after)) {
+      kept.insert(kept.end(), first + before, next - after);
+    }
     first = next;
   }
   work.excursions = std::move(kept);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <numeric>
 #include <utility>
 #include <vector>
 
@@ -14,6 +15,22 @@ namespace strapline::dsp {
   const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
   std::nth_element(values.begin(), middle, values.end());
   return *middle;
+}
+
+/// The least value up to which half of the weight lies. At least one value; weights not negative.
+[[nodiscard]] inline double weighted_median_of(const std::vector<double>& values,
+                                               const std::vector<double>& weights) {
+  std::vector<std::size_t> order(values.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::sort(order.begin(), order.end(),
+            [&](std::size_t a, std::size_t b) { return values[a] < values[b]; });
+  const double half = 0.5 * std::accumulate(weights.begin(), weights.end(), 0.0);
+  double sum = 0.0;
+  for (const std::size_t k : order) {
+    sum += weights[k];
+    if (sum >= half) return values[k];
+  }
+  return values[order.back()];
 }
 
 /// The middle value of each component. At least one vector.

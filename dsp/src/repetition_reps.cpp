@@ -22,6 +22,7 @@ constexpr double kFastestRep = 1.0;   // s: in a set, most reps take longer (a g
 constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
 constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
 constexpr double kClearHeight = 0.2;  // rad (10 cm): a wider one may be
+constexpr double kTellsPace = 0.25;   // rad: a range that shows when the strap moves, if not how far
 /// 1: the axis of most turning is nobody's joint. What else the limb does shows in its rate too, a
 /// few hundredths of the peak, and moves the borders as a ringing strap does, so many times as far.
 constexpr double kOtherAxes = 5.0;
@@ -91,7 +92,7 @@ void segment_repetitions(SetWork& work) {
     work.rises = !turns && !own.empty();
     if (turns || work.rises) work.excursions = std::move(own);
   }
-  leave_out_handling(work, turns || work.rises);
+  leave_out_handling(work, work.rises || wide_range(work.excursions) >= kTellsPace);
   if (!turns && !work.rises) mark_part_reps_by_size(work);
   leave_out_other_movements(work);
 }

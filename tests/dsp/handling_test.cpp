@@ -1,0 +1,111 @@
+#include "../../dsp/src/handling.hpp"
+
+#include <vector>
+
+#include <gtest/gtest.h>
+
+namespace strapline::dsp {
+namespace {
+
+/// An excursion and the repetition that told of it.
+struct Motion {
+  double from_s;
+  double moving_s = 2.0;   // both ways, without the hold
+  double stretch_s = 3.0;  // of the repetition
+  double range = 1.0;      // rad
+  double similarity = 0.9;
+};
+
+/// `count` of them, `every_s` from one to the next.
+std::vector<Motion> row(Motion first, int count, double every_s) {
+  std::vector<Motion> all;
+  for (int k = 0; k < count; ++k, first.from_s += every_s) all.push_back(first);
+  return all;
+}
+
+std::vector<Motion> operator+(std::vector<Motion> a, const std::vector<Motion>& b) {
+  a.insert(a.end(), b.begin(), b.end());
+  return a;
+}
+
+/// Where those begin that are left.
+std::vector<double> left_of(const std::vector<Motion>& motions, bool by_turn = true) {
+  const SetInput input;
+  SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(10001, 0.0, 100.0));
+  for (const Motion& m : motions) {
+    const double hold = m.stretch_s - m.moving_s;
+    const double turn = m.from_s + 0.5 * m.moving_s + 0.5 * std::max(0.0, hold);
+    Excursion e;
+    e.start.time_s = m.from_s;
+    e.turn_in.time_s = e.turn_out.time_s = m.from_s + 0.5 * m.moving_s;
+    e.turn_out.time_s += std::max(0.0, hold);
+    e.end.time_s = e.turn_out.time_s + 0.5 * m.moving_s;
+    e.turn_index = nearest_index(work.t, turn);
+    e.range = m.range;
+    work.excursions.push_back(e);
+    work.repetitions.push_back(
+        {turn - 0.5 * m.stretch_s, turn + 0.5 * m.stretch_s, m.similarity, 0.35 * m.range});
+  }
+  leave_out_handling(work, by_turn);
+  std::vector<double> begins;
+  for (const Excursion& e : work.excursions) begins.push_back(e.start.time_s);
+  return begins;
+}
+
+const std::vector<Motion> kReps = row({30.0}, 3, 4.0);
+const std::vector<double> kRepsBegin{30.0, 34.0, 38.0};
+
+TEST(Handling, StepsAreLeftOutWhereThereAreMoreOfThemThanReps) {
+  const Motion step{24.0, 0.9, 0.9, 1.1};
+  Motion after = step;
+  after.from_s = 43.0;
+  EXPECT_EQ(left_of(row(step, 4, 1.0) + kReps + row(after, 5, 1.0)), kRepsBegin);
+}
+
+TEST(Handling, OneOfTheTimesIsBriefAndTheOtherNotLong) {
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 2.0}, 2, 2.2)), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.4, 1.4}, 2, 2.2)), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.4, 2.0}, 2, 2.2)).size(), 5U);
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 2.5}, 2, 2.2)).size(), 5U);
+}
+
+TEST(Handling, StepsEndWithHalfAOne) {
+  const std::vector<Motion> stand{{45.0, 2.0, 2.4, 0.5}};
+  EXPECT_EQ(left_of(kReps + row({43.0, 0.9, 0.9, 1.1}, 2, 1.0) + stand), kRepsBegin);
+  const std::vector<Motion> part{{42.0, 2.0, 2.4, 0.5}};
+  EXPECT_EQ(left_of(kReps + part).size(), 4U);  // beside a rep it is a part rep
+}
+
+TEST(Handling, WhoHurriesDoesNotDoSoFromOneRepToTheNext) {
+  const std::vector<Motion> quicker{{42.0, 1.6, 2.4}, {45.0, 1.3, 1.9}, {47.0, 1.1, 1.4}};
+  EXPECT_EQ(left_of(kReps + quicker).size(), 6U);
+  EXPECT_EQ(left_of(kReps + row({42.0, 1.1, 1.4}, 3, 1.6)), kRepsBegin);
+}
+
+TEST(Handling, ALongHurriedRowIsOfTheSet) {
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 1.4}, 7, 1.6)).size(), 10U);
+}
+
+TEST(Handling, WhatIsMuchLikeTheRepsStaysUnlessNoClientHurriesSo) {
+  EXPECT_EQ(left_of(kReps + row({42.0, 1.1, 1.4, 1.0, 0.97}, 2, 1.6)).size(), 5U);
+  EXPECT_EQ(left_of(kReps + row({42.0, 0.7, 0.9, 1.0, 0.97}, 2, 1.6)), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 3.0}, 1, 1.0)), kRepsBegin);  // in a long stretch
+}
+
+TEST(Handling, WhatIsFarWiderIsSomethingElse) {
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.3, 2.6, 2.5}, 1, 1.0)), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.3, 2.6, 1.5}, 1, 1.0)).size(), 4U);
+}
+
+TEST(Handling, AHalfStepByItselfIsNoPartRep) {
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 1.5, 2.0, 0.5}}), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 2.0, 3.0, 0.5}}).size(), 4U);
+}
+
+TEST(Handling, WhereTheTurnDoesNotTellTheLengthMust) {
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 1.4}, 2, 1.6), false), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 2.0, 2.5}, 2, 2.2), false).size(), 5U);
+}
+
+}  // namespace
+}  // namespace strapline::dsp
