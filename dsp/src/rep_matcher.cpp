@@ -197,16 +197,19 @@ void RepMatcher::block(Index first, Index last) {
 
 RepTemplate RepMatcher::common(const std::vector<Match>& matches, double amplitude) const {
   RepTemplate rep{RepPath::Zero(), 0.0, 0.0};
-  std::vector<double> sizes, lengths;
+  std::vector<double> sizes, lengths, weights;
   for (const Match& m : matches) {
     const double size = this->amplitude(m);
     const double weight = m.gain * std::min(1.0, size / amplitude) / std::max(size, 1e-9);
     rep.path += weight * path(m.first, length(m));
     sizes.push_back(size);
     lengths.push_back(length(m));
+    weights.push_back(size * length(m));
   }
   rep.path.normalize();
+  const double large = weighted_median_of(sizes, weights);
   rep.amplitude = median_of(sizes);
+  if (large > kTooWide * rep.amplitude) rep.amplitude = large;
   rep.length = median_of(lengths);
   return rep;
 }

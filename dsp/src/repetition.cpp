@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "median.hpp"
+#include "rep_cut.hpp"
 #include "rep_cycle.hpp"
 #include "rep_halves.hpp"
 #include "rep_matcher.hpp"
@@ -15,7 +16,6 @@ namespace {
 
 using Eigen::Index;
 
-constexpr double kAtTurn = 1.2;          // 1, of strength: a cut where the reps turn is worth more
 constexpr std::size_t kOwnPathReps = 6;  // matches that show a path of their own
 constexpr int kMoreClusters = 3;         // with paths of their own
 constexpr double kClearLift = 0.2;       // rad, of the height's feature (10 cm)
@@ -23,21 +23,6 @@ constexpr double kElsewhere = 0.3;       // 1, of the usual turn: from where a l
 constexpr double kLeastTurn = 1.0;       // rad, for kElsewhere: what sways or is gripped anew
 constexpr double kRests = 0.6;           // 1, of the stir at the other end: this end is the rest
 constexpr double kRestShare = 0.3;       // of a half, on either side of its end: is there a rest?
-
-/// The two points of the cycle that are furthest apart: a rep begins at one and turns at the other.
-std::array<int, 2> extremes_of(const RepPath& path) {
-  std::array<int, 2> ends{0, kPathPoints / 2};
-  double most = 0.0;
-  for (int a = 0; a < kPathPoints; ++a) {
-    for (int b = a + 1; b < kPathPoints; ++b) {
-      const double distance = (path.col(a) - path.col(b)).norm();
-      if (distance <= most) continue;
-      most = distance;
-      ends = {a, b};
-    }
-  }
-  return ends;
-}
 
 /// What never comes near the set's usual size is no cluster of it: part reps have full ones beside
 /// them, steps and handling of the straps have not.
@@ -220,25 +205,6 @@ std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher&
     }
   }
   return reps;
-}
-
-/// A cycle may be cut anywhere; it is cut where its reps turn, at the end that fits the set better,
-/// unless another cut fits it much better.
-std::vector<HalfChain> cut_at_turns(const MotionFeatures& features, const RepMatcher& matcher,
-                                    const RepCycle& cycle, const RepetitionParams& params) {
-  std::vector<HalfChain> best;
-  double most = 0.0;
-  const std::array<int, 2> ends = extremes_of(cycle.rep.path);
-  for (int point = 0; point < kPathPoints; ++point) {
-    const bool turn = std::find(ends.begin(), ends.end(), point) != ends.end();
-    if (!turn && point % 2 != 0) continue;
-    const RepCycle c = refined(matcher, tried(matcher, begun_later(cycle.rep, point)));
-    const double worth = (turn ? kAtTurn : 1.0) * c.strength;
-    if (c.matches.size() < 2 || worth <= most) continue;
-    most = worth;
-    best = half_reps(features, matcher, c.rep, c.matches, params);
-  }
-  return best;
 }
 
 /// How alike two cycles are, whatever point each is cut at.
