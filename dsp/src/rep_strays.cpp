@@ -16,7 +16,7 @@ constexpr std::size_t kStrayReps = 2;
 constexpr double kAlike = 0.85;   // 1, similarity at least
 constexpr double kEnds = 0.15;    // 1, of the range, and rad: from where halves begin and end…
 constexpr double kScatter = 2.0;  // …or, if more, 1, of how far off the others' are
-constexpr double kNarrow = 0.55;  // 1, of the usual half's size…
+constexpr double kNarrow = 0.55;  // 1, of the usual half's span…
 constexpr double kWide = 1.4;     // …and at most
 constexpr double kHasty = 0.6;    // 1, of the usual half's length
 
@@ -32,23 +32,28 @@ double scatter_of(const std::vector<Vector3d>& ends, const Vector3d& usual) {
   return median_of(std::move(off));
 }
 
+/// rad, from one end of a half to the other: however long it sticks on its way.
+double span_of(const MotionFeatures& features, const HalfRep& half) {
+  const auto at = [&](Eigen::Index i) { return std::min(i, features.size() - 1); };
+  return (features.value.col(at(half.last)) - features.value.col(at(half.first))).norm();
+}
+
 /// What the halves of the other chains are like; back and away apart.
 class Usual {
  public:
-  Usual(const std::vector<const HalfChain*>& chains, const MotionFeatures& features,
-        const RepMatcher& matcher)
-      : features_(features), matcher_(matcher) {
+  Usual(const std::vector<const HalfChain*>& chains, const MotionFeatures& features)
+      : features_(features) {
     std::vector<Vector3d> start, turn;
-    std::array<std::vector<double>, 2> size, length;
+    std::array<std::vector<double>, 2> span, length;
     for (const HalfChain* chain : chains) {
       for (const HalfRep& half : *chain) {
-        size[half.away].push_back(size_of(matcher, half));
+        span[half.away].push_back(span_of(features, half));
         length[half.away].push_back(half.length());
         start.push_back(features.up(half.start()));
         turn.push_back(features.up(half.turn()));
       }
     }
-    known_ = !size[0].empty() && !size[1].empty();
+    known_ = !span[0].empty() && !span[1].empty();
     if (!known_) return;
     start_ = median_of(start);
     turn_ = median_of(turn);
@@ -56,7 +61,7 @@ class Usual {
     off_start_ = std::max(least, kScatter * scatter_of(start, start_));
     off_turn_ = std::max(least, kScatter * scatter_of(turn, turn_));
     for (const std::size_t away : {0U, 1U}) {
-      size_[away] = median_of(size[away]);
+      span_[away] = median_of(span[away]);
       length_[away] = median_of(length[away]);
     }
   }
@@ -64,7 +69,7 @@ class Usual {
   /// Whether a half that is alike, if not very much, is one of these.
   [[nodiscard]] bool fits(const HalfRep& half) const {
     if (!known_ || half.similarity < kAlike) return false;
-    const double share = size_of(matcher_, half) / std::max(1e-9, size_[half.away]);
+    const double share = span_of(features_, half) / std::max(1e-9, span_[half.away]);
     return (features_.up(half.start()) - start_).norm() <= off_start_ &&
            (features_.up(half.turn()) - turn_).norm() <= off_turn_ && share >= kNarrow &&
            share <= kWide && half.length() >= kHasty * length_[half.away];
@@ -72,17 +77,16 @@ class Usual {
 
  private:
   const MotionFeatures& features_;
-  const RepMatcher& matcher_;
   bool known_ = false;
   Vector3d start_ = Vector3d::Zero(), turn_ = Vector3d::Zero();  // the sensor's up
   double off_start_ = 0.0, off_turn_ = 0.0;                      // 1, of it, at most
-  std::array<double, 2> size_{}, length_{};                      // rad; samples
+  std::array<double, 2> span_{}, length_{};                      // rad; samples
 };
 
 }  // namespace
 
 void drop_strays(std::vector<HalfChain>& chains, const MotionFeatures& features,
-                 const RepMatcher& matcher, const RepetitionParams& params) {
+                 const RepetitionParams& params) {
   const std::size_t all = halves_in(chains);
   const auto few = [&](const HalfChain& chain) {
     return chain.size() <= 2 * kStrayReps && 2 * chain.size() < all;
@@ -91,7 +95,7 @@ void drop_strays(std::vector<HalfChain>& chains, const MotionFeatures& features,
   for (const HalfChain& chain : chains) {
     if (!few(chain)) others.push_back(&chain);
   }
-  const Usual usual(others, features, matcher);
+  const Usual usual(others, features);
   const auto strange = [&](const HalfRep& half) {
     return half.similarity < params.stray_similarity && !usual.fits(half);
   };

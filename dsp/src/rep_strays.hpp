@@ -6,7 +6,6 @@
 #include "strapline/dsp/repetition.hpp"
 
 #include "rep_halves.hpp"
-#include "rep_matcher.hpp"
 
 namespace strapline::dsp {
 
@@ -16,6 +15,6 @@ namespace strapline::dsp {
 /// and not hastily. What is strange at the ends of such a cluster is left out, it may be a part
 /// rep.
 void drop_strays(std::vector<HalfChain>& chains, const MotionFeatures& features,
-                 const RepMatcher& matcher, const RepetitionParams& params);
+                 const RepetitionParams& params);
 
 }  // namespace strapline::dsp

@@ -252,7 +252,7 @@ RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionP
   if (cycle.matches.size() < 2) return set;
   std::vector<HalfChain> chains = cut_at_turns(features, matcher, cycle, params);
   drop_small(chains, matcher, params.cluster_share);
-  drop_strays(chains, features, matcher, params);
+  drop_strays(chains, features, params);
   if (chains.empty()) return set;
   set.reps = paired(features, matcher, chains);
   set.strength = cycle.strength;

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "strapline/dsp/rotation.hpp"
 #include "strapline/dsp/segmentation.hpp"
 
 #include "handling.hpp"
@@ -22,7 +23,7 @@ constexpr double kFastestRep = 1.0;   // s: in a set, most reps take longer (a g
 constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
 constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
 constexpr double kClearHeight = 0.2;  // rad (10 cm): a wider one may be
-constexpr double kTellsPace = 0.25;   // rad: a range that shows when the strap moves, if not how far
+constexpr double kTellsPace = 0.25;  // rad: a range that shows when the strap moves, if not how far
 /// 1: the axis of most turning is nobody's joint. What else the limb does shows in its rate too, a
 /// few hundredths of the peak, and moves the borders as a ringing strap does, so many times as far.
 constexpr double kOtherAxes = 5.0;
@@ -39,6 +40,23 @@ void mark_part_reps_by_size(SetWork& work) {
   for (Excursion& e : work.excursions) {
     const Repetition* rep = repetition_at(work, e);
     e.part = rep != nullptr && rep->size < least;
+  }
+}
+
+/// A shallow rep may go another way than the axis of most turning tells: what turns the strap by
+/// half of the usual from where it begins, about whatever axis, is no part rep.
+void spare_what_turns(SetWork& work) {
+  const auto& q = work.straps[work.repeating].motion.q_world_from_sensor;
+  std::vector<double> turns;
+  for (const Excursion& e : work.excursions) {
+    const auto start = static_cast<std::size_t>(nearest_index(work.t, e.start.time_s));
+    const auto turn = static_cast<std::size_t>(e.turn_index);
+    turns.push_back(log_rotation(q[turn] * q[start].conjugate()).norm());
+  }
+  const double share = work.segmentation.part_share;
+  const double least = share * usual_of(turns, share);
+  for (std::size_t k = 0; k < turns.size(); ++k) {
+    if (turns[k] >= least) work.excursions[k].part = false;
   }
 }
 
@@ -94,6 +112,9 @@ void segment_repetitions(SetWork& work) {
   }
   leave_out_handling(work, work.rises || wide_range(work.excursions) >= kTellsPace);
   if (!turns && !work.rises) mark_part_reps_by_size(work);
+  if (turns && work.input.movement.range_angle == RangeAngle::strongest_turn) {
+    spare_what_turns(work);
+  }
   leave_out_other_movements(work);
 }
 

@@ -44,12 +44,11 @@ std::size_t halves_kept(const Lone& lone) {
   moves.push_back({lone.begin, lone.seconds, 5.0});
   const MotionFeatures features = features_of(kHome, moves);
   const RepetitionParams params;
-  const RepMatcher matcher(features, params);
   std::vector<HalfChain> chains{six_reps(), {}};
   const auto half = static_cast<Index>(std::lround(lone.seconds * 10.0));
   chains[1] = {{310, 310 + half, true, lone.similarity},
                {310 + half, 310 + 2 * half, false, lone.similarity}};
-  drop_strays(chains, features, matcher, params);
+  drop_strays(chains, features, params);
   return chains.size() < 2 ? 0 : chains[1].size();
 }
 
@@ -83,13 +82,27 @@ TEST(RepStrays, WhereTheOthersScatterALoneRepMay) {
   moves.push_back({begin, 1.5, 5.0});
   const MotionFeatures features = features_of(kHome, moves);
   const RepetitionParams params;
-  const RepMatcher matcher(features, params);
   std::vector<HalfChain> chains{six_reps(), {{310, 325, true, 0.9}, {325, 340, false, 0.9}}};
-  drop_strays(chains, features, matcher, params);
+  drop_strays(chains, features, params);
   EXPECT_EQ(chains.size(), 2U);
 }
 
 TEST(RepStrays, WhatIsDoneInATrifleOfTheTimeGoes) { EXPECT_EQ(halves_kept({.seconds = 0.7}), 0U); }
+
+TEST(RepStrays, WhoSticksOnTheWayGoesAsFar) {
+  std::vector<Move> moves;
+  for (int k = 0; k < 6; ++k) {
+    moves.push_back({kTurn, 1.5, 0.0});
+    moves.push_back({kHome, 1.5, k == 5 ? 10.0 : 0.0});
+  }
+  moves.push_back({kTurn, 1.5, 0.0});
+  moves.push_back({testing::between(kTurn, kHome, 0.5), 0.8, 4.4});
+  moves.push_back({kHome, 0.8, 5.0});
+  const MotionFeatures features = features_of(kHome, moves);
+  std::vector<HalfChain> chains{six_reps(), {{310, 325, true, 0.96}, {325, 385, false, 0.9}}};
+  drop_strays(chains, features, RepetitionParams{});
+  EXPECT_EQ(chains.size(), 2U);
+}
 
 TEST(RepStrays, WhatIsSmallGoes) { EXPECT_EQ(halves_kept({.turn = {0.5, -0.2}}), 0U); }
 
@@ -101,10 +114,9 @@ TEST(RepStrays, AStrangeHalfAtTheEndTakesNoRepWithIt) {
   }
   const MotionFeatures features = features_of(kHome, moves);
   const RepetitionParams params;
-  const RepMatcher matcher(features, params);
   std::vector<HalfChain> chains{six_reps(), {}};
   chains[1] = {{310, 325, true, 0.99}, {325, 340, false, 0.99}, {340, 355, true, 0.5}};
-  drop_strays(chains, features, matcher, params);
+  drop_strays(chains, features, params);
   ASSERT_EQ(chains.size(), 2U);
   EXPECT_EQ(chains[1].size(), 2U);
 }
