@@ -68,10 +68,13 @@ class Usual {
 
   /// Whether a half that is alike, if not very much, is one of these.
   [[nodiscard]] bool fits(const HalfRep& half) const {
+    return comes_from_turn(half) && (features_.up(half.start()) - start_).norm() <= off_start_;
+  }
+  /// Whether it is, but for the posture at its other end: who grinds may be lost on the way.
+  [[nodiscard]] bool comes_from_turn(const HalfRep& half) const {
     if (!known_ || half.similarity < kAlike) return false;
     const double share = span_of(features_, half) / std::max(1e-9, span_[half.away]);
-    return (features_.up(half.start()) - start_).norm() <= off_start_ &&
-           (features_.up(half.turn()) - turn_).norm() <= off_turn_ && share >= kNarrow &&
+    return (features_.up(half.turn()) - turn_).norm() <= off_turn_ && share >= kNarrow &&
            share <= kWide && half.length() >= kHasty * length_[half.away];
   }
 
@@ -101,9 +104,14 @@ void drop_strays(std::vector<HalfChain>& chains, const MotionFeatures& features,
   };
   for (HalfChain& chain : chains) {
     if (!few(chain)) continue;
-    while (!chain.empty() && strange(chain.back())) chain.pop_back();
+    const auto grinds = [&] {
+      return chain.size() >= 2 && !chain.back().away && usual.comes_from_turn(chain.back()) &&
+             !strange(chain[chain.size() - 2]);
+    };
+    while (!chain.empty() && strange(chain.back()) && !grinds()) chain.pop_back();
     while (!chain.empty() && strange(chain.front())) chain.erase(chain.begin());
-    const bool rep = chain.size() >= 2 && std::none_of(chain.begin(), chain.end(), strange);
+    const auto end = grinds() ? chain.end() - 1 : chain.end();
+    const bool rep = chain.size() >= 2 && std::none_of(chain.begin(), end, strange);
     if (!rep) chain.clear();
   }
   std::erase_if(chains, [](const HalfChain& chain) { return chain.empty(); });

@@ -104,6 +104,29 @@ TEST(RepStrays, WhoSticksOnTheWayGoesAsFar) {
   EXPECT_EQ(chains.size(), 2U);
 }
 
+/// How many halves of a lone rep stay that begins here and ends there.
+std::size_t lone_halves(Pose begins, Pose ends) {
+  std::vector<Move> moves;
+  for (int k = 0; k < 6; ++k) {
+    moves.push_back({kTurn, 1.5, 0.0});
+    moves.push_back({kHome, 1.5, k == 5 ? 8.0 : 0.0});
+  }
+  moves.push_back({begins, 1.0, 1.0});
+  moves.push_back({kTurn, 1.5, 0.0});
+  moves.push_back({ends, 1.5, 5.0});
+  const MotionFeatures features = features_of(kHome, moves);
+  std::vector<HalfChain> chains{six_reps(), {{310, 325, true, 0.9}, {325, 340, false, 0.9}}};
+  drop_strays(chains, features, RepetitionParams{});
+  return chains.size() < 2 ? 0 : chains[1].size();
+}
+
+TEST(RepStrays, TheLastWayBackMayBeLostBeforeItIsHome) {
+  constexpr Pose kHalfWay{0.3, -0.12};
+  EXPECT_EQ(lone_halves(kHome, kHalfWay), 2U);
+  EXPECT_EQ(lone_halves(kHalfWay, kHalfWay), 0U);
+  EXPECT_EQ(lone_halves(kHalfWay, kHome), 0U);
+}
+
 TEST(RepStrays, WhatIsSmallGoes) { EXPECT_EQ(halves_kept({.turn = {0.5, -0.2}}), 0U); }
 
 TEST(RepStrays, AStrangeHalfAtTheEndTakesNoRepWithIt) {
