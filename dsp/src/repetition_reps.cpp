@@ -1,7 +1,6 @@
 #include "repetition_reps.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <utility>
 #include <vector>
 
@@ -9,20 +8,17 @@
 #include "strapline/dsp/segmentation.hpp"
 
 #include "handling.hpp"
-#include "height_signal.hpp"
 #include "like_excursions.hpp"
 #include "median.hpp"
+#include "rising_reps.hpp"
 
 namespace strapline::dsp {
 namespace {
-
-using Eigen::VectorXd;
 
 constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
 constexpr double kFastestRep = 1.0;   // s: in a set, most reps take longer (a gait cycle does not)
 constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
 constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
-constexpr double kClearHeight = 0.2;  // rad (10 cm): a wider one may be
 constexpr double kTellsPace = 0.25;  // rad: a range that shows when the strap moves, if not how far
 /// 1: the axis of most turning is nobody's joint. What else the limb does shows in its rate too, a
 /// few hundredths of the peak, and moves the borders as a ringing strap does, so many times as far.
@@ -78,22 +74,6 @@ void leave_out_other_movements(SetWork& work) {
   }
 }
 
-/// A strap that hardly turns (a pelvis in a lunge, a forearm in a press) may rise and sink instead:
-/// then that parts the reps. Their range stays the strap's turn. Empty where the height does not
-/// move more than the turn does.
-std::vector<Excursion> by_height(const SetWork& work, const SegmentationParams& params) {
-  const std::vector<Interval> stretches = stretches_of(work.repetitions);
-  const VectorXd height = height_from_start(work.straps[work.repeating].motion, work.t, stretches);
-  std::vector<Excursion> reps = excursions_in(work.t, height, 0.0, stretches, params);
-  if (wide_range(reps) < std::max(kClearHeight, wide_range(work.excursions))) return {};
-  for (Excursion& e : reps) {
-    const double turn = std::abs(work.range_angle[e.turn_index] -
-                                 work.range_angle[nearest_index(work.t, e.start.time_s)]);
-    e.range = std::isfinite(turn) ? turn : 0.0;
-  }
-  return reps;
-}
-
 }  // namespace
 
 void segment_repetitions(SetWork& work) {
@@ -106,7 +86,7 @@ void segment_repetitions(SetWork& work) {
   work.rises = false;
   if (work.input.movement.range_angle == RangeAngle::strongest_turn) {
     std::vector<Excursion> own =
-        turns ? with_alike(work, work.excursions, params) : by_height(work, params);
+        turns ? with_alike(work, work.excursions, params) : rising_reps(work, params);
     work.rises = !turns && !own.empty();
     if (turns || work.rises) work.excursions = std::move(own);
   }

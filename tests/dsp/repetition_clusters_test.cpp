@@ -104,6 +104,21 @@ bool tells_of_height(const std::string& note) {
   return note.find("rises and sinks") != std::string::npos;
 }
 
+int full_reps_of(const SwingingStrap& strap) {
+  const auto result = analyse_set(testing::free_set(strap, 40.0));
+  return result ? result->full_reps() : -1;
+}
+
+// The fourth turns the strap about the limb, too, so its path is another one; its height is not.
+TEST(RepetitionClusters, WhatRisesRightBesideTheRepsIsOneOfThem) {
+  SwingingStrap strap;
+  strap.arm = {2.0, 0.0, 0.0};
+  strap.swing = [](double t) { return bends(t, 5.0, 7, 3.0, 1.0, 0.2); };
+  EXPECT_EQ(full_reps_of(strap), 7);
+  strap.roll = [](double t) { return bends(t, 17.0, 1, 3.0, 0.0, 0.9); };
+  EXPECT_EQ(full_reps_of(strap), 7);
+}
+
 // At the end of a two-metre lever a strap that turns by 11° rises by 40 cm; what it turns about the
 // vertical meanwhile has nothing to do with the reps.
 TEST(RepetitionClusters, AStrapThatHardlyTurnsIsMeasuredByItsHeight) {
