@@ -66,7 +66,7 @@ struct Usual {
 Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, bool by_turn) {
   Pace pace;
   pace.moving = moving_time(e) / std::max(1e-9, usual.moving_s);
-  if (rep != nullptr) pace.stretch = (rep->to_s - rep->from_s) / std::max(1e-9, usual.stretch_s);
+  if (rep != nullptr) pace.stretch = (rep->to_s - rep->from_s) / usual.stretch_s;
   const bool flash = by_turn && pace.moving < kFlash;
   const bool brief_turn = pace.moving < kBriefTurn && pace.stretch < (by_turn ? kLong : kBrief);
   const bool brief = by_turn && pace.moving < kLong && pace.stretch < kBrief;
@@ -108,6 +108,7 @@ void leave_out_handling(SetWork& work, bool by_turn) {
   const std::vector<Excursion>& reps = work.excursions;
   if (reps.empty()) return;
   const Usual usual(work);
+  if (usual.stretch_s <= 0.0) return;  // nothing to hold a motion against
   std::vector<Pace> paces;
   std::vector<double> lengths;
   for (const Excursion& e : reps) {

@@ -102,6 +102,15 @@ TEST(Handling, AHalfStepByItselfIsNoPartRep) {
   EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 2.0, 3.0, 0.5}}).size(), 4U);
 }
 
+TEST(Handling, WhereNoRepetitionToldOfThemNothingIsUsual) {
+  const SetInput input;
+  SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(1001, 0.0, 10.0));
+  work.excursions.resize(2);
+  work.excursions[0].range = work.excursions[1].range = 1.0;
+  leave_out_handling(work, true);
+  EXPECT_EQ(work.excursions.size(), 2U);
+}
+
 TEST(Handling, WhereTheTurnDoesNotTellTheLengthMust) {
   EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 1.4}, 2, 1.6), false), kRepsBegin);
   EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 2.0, 2.5}, 2, 2.2), false).size(), 5U);
