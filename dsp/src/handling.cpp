@@ -110,12 +110,10 @@ void leave_out_handling(SetWork& work, bool by_turn) {
   const Usual usual(work);
   if (usual.stretch_s <= 0.0) return;  // nothing to hold a motion against
   std::vector<Pace> paces;
-  std::vector<double> lengths;
   for (const Excursion& e : reps) {
     paces.push_back(pace_of(e, repetition_at(work, e), usual, by_turn));
-    lengths.push_back(length_of(e));
   }
-  const double apart = kApart * median_of(lengths);
+  const double apart = kApart * usual_length(reps);
   std::vector<Excursion> kept;
   for (auto first = reps.begin(); first != reps.end();) {
     const auto end = std::adjacent_find(first, reps.end(), [&](const auto& a, const auto& b) {

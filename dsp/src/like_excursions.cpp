@@ -34,9 +34,7 @@ struct Usual {
   Usual(const std::vector<Excursion>& told, double part_share)
       : range(wide_range(told)), large(part_share * range), wide(told) {
     std::erase_if(wide, [&](const Excursion& e) { return e.range < large; });
-    std::vector<double> lengths;
-    for (const Excursion& e : wide) lengths.push_back(length_of(e));
-    length = median_of(lengths);
+    length = usual_length(wide);
   }
   /// Neither as wide as they are nor as slow: a step, a strap that is being handled.
   [[nodiscard]] bool hasty(const Excursion& e) const {

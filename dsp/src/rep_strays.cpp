@@ -26,6 +26,7 @@ std::size_t halves_in(const std::vector<HalfChain>& chains) {
   return count;
 }
 
+/// How far from the usual one these directions usually are (of unit vectors, so rad while small).
 double scatter_of(const std::vector<Vector3d>& ends, const Vector3d& usual) {
   std::vector<double> off;
   for (const Vector3d& end : ends) off.push_back((end - usual).norm());
@@ -82,8 +83,8 @@ class Usual {
   const MotionFeatures& features_;
   bool known_ = false;
   Vector3d start_ = Vector3d::Zero(), turn_ = Vector3d::Zero();  // the sensor's up
-  double off_start_ = 0.0, off_turn_ = 0.0;                      // 1, of it, at most
-  std::array<double, 2> span_{}, length_{};                      // rad; samples
+  double off_start_ = 0.0, off_turn_ = 0.0;  // of unit vectors: from these at most
+  std::array<double, 2> span_{}, length_{};  // rad; samples
 };
 
 }  // namespace

@@ -82,9 +82,10 @@ void segment_repetitions(SetWork& work) {
   work.excursions = excursions_in(work.t, work.range_angle, work.start_level,
                                   stretches_of(work.repetitions), params);
   if (work.excursions.empty()) return;
+  const bool own_angle = work.input.movement.range_angle == RangeAngle::strongest_turn;
   const bool turns = wide_range(work.excursions) >= kClearTurn;
   work.rises = false;
-  if (work.input.movement.range_angle == RangeAngle::strongest_turn) {
+  if (own_angle) {
     std::vector<Excursion> own =
         turns ? with_alike(work, work.excursions, params) : rising_reps(work, params);
     work.rises = !turns && !own.empty();
@@ -92,9 +93,7 @@ void segment_repetitions(SetWork& work) {
   }
   leave_out_handling(work, work.rises || wide_range(work.excursions) >= kTellsPace);
   if (!turns && !work.rises) mark_part_reps_by_size(work);
-  if (turns && work.input.movement.range_angle == RangeAngle::strongest_turn) {
-    spare_what_turns(work);
-  }
+  if (turns && own_angle) spare_what_turns(work);
   leave_out_other_movements(work);
 }
 

@@ -2,9 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
+#include <vector>
 
 #include "height_signal.hpp"
-#include "median.hpp"
 #include "strongest_turn.hpp"
 
 namespace strapline::dsp {
@@ -18,47 +19,40 @@ constexpr double kBriefest = 0.6;      // 1, of it: a step is briefer
 constexpr double kLongest = 1.8;       // 1, of it
 constexpr double kLeastHeight = 0.25;  // 1, of the usual height: less is a shift of weight
 
-bool overlap(const Excursion& a, const Excursion& b) {
-  return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;
-}
-
-/// What rises as the told reps do, and does not lie in them.
+/// What rises as the told reps do, and does not lie in them. `height`: n, rad; `usual_s`: how long
+/// a told rep takes.
 std::vector<Excursion> untold(const SetWork& work, const VectorXd& height,
                               const std::vector<Interval>& stretches,
-                              const std::vector<Excursion>& told,
+                              const std::vector<Excursion>& told, double usual_s,
                               const SegmentationParams& params) {
-  std::vector<double> lengths;
-  for (const Excursion& e : told) lengths.push_back(length_of(e));
-  const double length = median_of(std::move(lengths)), wide = wide_range(told);
+  const double least = kLeastHeight * wide_range(told);
   std::vector<Excursion> out;
   for (const Interval& zone : cluster_zones(work.t, stretches)) {
     for (const Excursion& e : find_excursions(work.t, height, 0.0, zone, params)) {
-      const double share = length_of(e) / length;
+      const double share = length_of(e) / usual_s;
       const bool taken = std::any_of(told.begin(), told.end(),
                                      [&](const Excursion& rep) { return overlap(e, rep); });
       if (taken || share < kBriefest || share > kLongest) continue;
-      if (e.range >= kLeastHeight * wide) out.push_back(e);
+      if (e.range >= least) out.push_back(e);
     }
   }
   return out;
 }
 
 /// The told reps and what follows one of them, or leads to it, at once.
-std::vector<Excursion> beside(std::vector<Excursion> told, std::vector<Excursion> untold) {
-  if (told.empty()) return told;
-  std::vector<double> lengths;
-  for (const Excursion& e : told) lengths.push_back(length_of(e));
-  const double most = kAtOnce * median_of(std::move(lengths));
+std::vector<Excursion> beside(std::vector<Excursion> told, std::vector<Excursion> others,
+                              double usual_s) {
+  const double most = kAtOnce * usual_s;
   const auto near = [&](const Excursion& e) {
     return std::any_of(told.begin(), told.end(), [&](const Excursion& rep) {
       return std::max(e.start.time_s - rep.end.time_s, rep.start.time_s - e.end.time_s) <= most;
     });
   };
   while (true) {
-    const auto next = std::find_if(untold.begin(), untold.end(), near);
-    if (next == untold.end()) break;
+    const auto next = std::find_if(others.begin(), others.end(), near);
+    if (next == others.end()) break;
     told.push_back(*next);
-    untold.erase(next);
+    others.erase(next);
   }
   std::sort(told.begin(), told.end(),
             [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
@@ -72,7 +66,8 @@ std::vector<Excursion> rising_reps(const SetWork& work, const SegmentationParams
   const VectorXd height = height_from_start(work.straps[work.repeating].motion, work.t, stretches);
   std::vector<Excursion> reps = excursions_in(work.t, height, 0.0, stretches, params);
   if (wide_range(reps) < std::max(kClearHeight, wide_range(work.excursions))) return {};
-  reps = beside(reps, untold(work, height, stretches, reps, params));
+  const double usual_s = usual_length(reps);
+  reps = beside(reps, untold(work, height, stretches, reps, usual_s, params), usual_s);
   mark_part_reps(reps, params);
   for (Excursion& e : reps) {
     const double turn = std::abs(work.range_angle[e.turn_index] -

@@ -7,6 +7,7 @@
 #include "strapline/dsp/butterworth.hpp"
 #include "strapline/dsp/time_grid.hpp"
 
+#include "excursions.hpp"
 #include "median.hpp"
 
 namespace strapline::dsp {
@@ -197,7 +198,7 @@ std::vector<double> ranges_of(const std::vector<Excursion>& reps) {
 
 /// A stride's swing is over sooner; sitting down for a while takes longer.
 bool has_the_pace_of_a_rep(const Excursion& e, const SegmentationParams& params) {
-  return e.end.time_s - e.start.time_s >= params.shortest_rep_s &&
+  return length_of(e) >= params.shortest_rep_s &&
          e.turn_in.time_s - e.start.time_s <= params.longest_phase_s &&
          e.turn_out.time_s - e.turn_in.time_s <= params.longest_hold_s &&
          e.end.time_s - e.turn_out.time_s <= params.longest_phase_s;

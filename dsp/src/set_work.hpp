@@ -13,6 +13,7 @@
 #include "strapline/dsp/segmentation.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 
+#include "excursions.hpp"
 #include "measure_traces.hpp"
 #include "segment_motion.hpp"
 #include "working_leg.hpp"
@@ -82,9 +83,6 @@ struct SetWork {
   for (const Repetition& rep : reps) stretches.push_back({rep.from_s, rep.to_s});
   return stretches;
 }
-
-/// s, from start to end.
-[[nodiscard]] inline double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
 
 /// The repetition that an excursion turns in; none for one that no repetition told of.
 [[nodiscard]] inline const Repetition* repetition_at(const SetWork& work, const Excursion& e) {

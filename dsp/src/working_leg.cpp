@@ -5,20 +5,14 @@
 #include <limits>
 #include <numbers>
 
+#include "excursions.hpp"
 #include "measure_traces.hpp"
 #include "median.hpp"
 
 namespace strapline::dsp {
-namespace {
 
 using Eigen::Index;
 using Eigen::VectorXd;
-
-bool overlap(const Excursion& a, const Excursion& b) {
-  return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;
-}
-
-}  // namespace
 
 VectorXd thigh_swing(const PreparedStrap& strap) {
   VectorXd depth = VectorXd::Constant(static_cast<Index>(strap.q_world_from_segment.size()),

@@ -20,6 +20,16 @@ struct Move {
   double seconds, hold;
 };
 
+/// `count` reps from `home` to `turn` and back, 1.5 s each way without holds.
+inline std::vector<Move> reps_between(const Pose& home, const Pose& turn, int count) {
+  std::vector<Move> moves;
+  for (int k = 0; k < count; ++k) {
+    moves.push_back({turn, 1.5, 0.0});
+    moves.push_back({home, 1.5, 0.0});
+  }
+  return moves;
+}
+
 inline Pose between(const Pose& a, const Pose& b, double share) {
   const auto mix = [&](double from, double to) { return from + share * (to - from); };
   return {mix(a.angle, b.angle), mix(a.height, b.height), mix(a.aside, b.aside)};

@@ -10,21 +10,25 @@ namespace {
 using testing::features_of;
 using testing::Move;
 using testing::Pose;
+using testing::reps_between;
+
+constexpr Pose kHome{0.0, 0.0}, kTurn{1.2, -0.5};
+
+/// The chains of a recording whose usual rep takes three seconds from sample `first` on.
+std::vector<HalfChain> chains_in(const std::vector<Move>& moves, Eigen::Index first) {
+  const MotionFeatures features = features_of(kHome, moves);
+  const RepetitionParams params;
+  const RepMatcher matcher(features, params);
+  const RepTemplate rep{matcher.path(first, 30.0).normalized(), 30.0, matcher.rms(first, 30.0)};
+  return half_reps(features, matcher, rep, matcher.best_cover(rep), params);
+}
 
 // A pause of five seconds is longer than a hold between two halves may be, and shorter than what
 // parts clusters.
 TEST(RepHalves, TheFirstAndTheLastRepStayBeyondAPauseWithinTheCluster) {
-  constexpr Pose kHome{0.0, 0.0}, kTurn{1.2, -0.5};
-  std::vector<Move> moves;
-  for (int k = 0; k < 7; ++k) {
-    moves.push_back({kTurn, 1.5, 0.0});
-    moves.push_back({kHome, 1.5, k == 0 || k == 5 ? 5.0 : 0.0});
-  }
-  const MotionFeatures features = features_of(kHome, moves);
-  const RepetitionParams params;
-  const RepMatcher matcher(features, params);
-  const RepTemplate rep{matcher.path(110, 30.0).normalized(), 30.0, matcher.rms(110, 30.0)};
-  const auto chains = half_reps(features, matcher, rep, matcher.best_cover(rep), params);
+  std::vector<Move> moves = reps_between(kHome, kTurn, 7);
+  moves[1].hold = moves[11].hold = 5.0;
+  const auto chains = chains_in(moves, 110);
   ASSERT_EQ(chains.size(), 1U);
   ASSERT_EQ(chains[0].size(), 14U);
   EXPECT_NEAR(static_cast<double>(chains[0].front().first), 30.0, 6.0);
@@ -33,23 +37,16 @@ TEST(RepHalves, TheFirstAndTheLastRepStayBeyondAPauseWithinTheCluster) {
 
 // As a whole it is hardly alike: it turns after a sixth of its time.
 TEST(RepHalves, AGrindByItselfTurnsWhereItsHalvesAreAlike) {
-  constexpr Pose kHome{0.0, 0.0}, kTurn{1.2, -0.5};
-  std::vector<Move> moves;
-  for (int k = 0; k < 6; ++k) {
-    moves.push_back({kTurn, 1.5, 0.0});
-    moves.push_back({kHome, 1.5, k == 5 ? 15.0 : 0.0});
-  }
+  std::vector<Move> moves = reps_between(kHome, kTurn, 6);
+  moves.back().hold = 15.0;
   moves.push_back({kTurn, 1.0, 0.0});
   moves.push_back({kHome, 5.0, 5.0});
-  const MotionFeatures features = features_of(kHome, moves);
-  const RepetitionParams params;
-  const RepMatcher matcher(features, params);
-  const RepTemplate rep{matcher.path(60, 30.0).normalized(), 30.0, matcher.rms(60, 30.0)};
-  const auto chains = half_reps(features, matcher, rep, matcher.best_cover(rep), params);
+  const auto chains = chains_in(moves, 60);
   ASSERT_EQ(chains.size(), 2U);
   ASSERT_EQ(chains[1].size(), 2U);
   EXPECT_NEAR(static_cast<double>(chains[1][0].last), 370.0, 6.0);
-  for (const HalfRep& half : chains[1]) EXPECT_GT(half.similarity, params.stray_similarity);
+  for (const HalfRep& half : chains[1])
+    EXPECT_GT(half.similarity, RepetitionParams{}.stray_similarity);
 }
 
 }  // namespace

@@ -1,0 +1,27 @@
+#pragma once
+
+#include <utility>
+#include <vector>
+
+#include "strapline/dsp/segmentation.hpp"
+
+#include "median.hpp"
+
+namespace strapline::dsp {
+
+/// s, from start to end.
+[[nodiscard]] inline double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
+
+/// s, of the middle one. At least one excursion.
+[[nodiscard]] inline double usual_length(const std::vector<Excursion>& excursions) {
+  std::vector<double> lengths;
+  for (const Excursion& e : excursions) lengths.push_back(length_of(e));
+  return median_of(std::move(lengths));
+}
+
+/// Whether they have time in common.
+[[nodiscard]] inline bool overlap(const Excursion& a, const Excursion& b) {
+  return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;
+}
+
+}  // namespace strapline::dsp
