@@ -157,7 +157,8 @@ Swing rolls_back(double t, double start_s, double angle) {
 }
 
 TEST(FindRepetitions, ARepThatGoesAnotherWayAsFarIsNoPartRep) {
-  // The fourth turns the strap by 0.57 rad, but about the usual axis by less than half of the others.
+  // The fourth turns the strap by 0.57 rad, but about the usual axis by less than half of the
+  // others.
   const auto swing = [](double t) {
     return bends(t, 5.0, 3, 3.0, 0.5, 1.0) + bends(t, 15.5, 1, 3.0, 0.5, 0.46) +
            bends(t, 19.0, 3, 3.0, 0.5, 1.0);
