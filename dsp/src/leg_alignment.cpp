@@ -26,19 +26,31 @@ constexpr double kLeastLean = 0.07;  // rad (4°): a shank that leans less shows
 constexpr double kToeOutTangent = 0.268;   // of kUsualToeOut
 constexpr double kToeOutTangentSd = 0.13;  // of kToeOutSd about it
 
-/// How far the limb slants across the hinge's square while still, rad.
-double slant(const Vector3d& up, const Vector3d& hinge) { return std::asin(hinge.dot(up)); }
+/// How far the limb slants across the hinge's square while still, rad, in a world that is tilted
+/// so.
+double slant(const Vector3d& up, const Vector3d& hinge, double tilt) {
+  return std::asin(hinge.dot(up)) + tilt;
+}
 
 /// Z along the hinge; Y as straight up while still as that allows. With the feet wider than the
 /// hips a straight leg slants inwards; seen along a toe line that points outwards, it then also
 /// leans back, by the slant times the tangent of the toe-out.
-Quaterniond frame_from(const Vector3d& up, const Vector3d& hinge, Side side) {
+Quaterniond frame_from(const Vector3d& up, const Vector3d& hinge, double tilt, Side side) {
   const Vector3d y = (up - hinge * hinge.dot(up)).normalized();
-  const double slant_inwards = (side == Side::right ? 1.0 : -1.0) * slant(up, hinge);
+  const double slant_inwards = (side == Side::right ? 1.0 : -1.0) * slant(up, hinge, tilt);
   const Quaterniond lean = exp_rotation(slant_inwards * kToeOutTangent * Vector3d::UnitZ());
   Eigen::Matrix3d sensor_from_segment;
   sensor_from_segment << y.cross(hinge), y, hinge;
   return Quaterniond(sensor_from_segment) * lean;
+}
+
+/// The world without what an accelerometer's offset along the hinge tilts it by.
+Quaterniond levelled(const Quaterniond& q, const Vector3d& axis, double tilt) {
+  return exp_rotation(-tilt * world_up().cross(q * axis)) * q;
+}
+
+void level(PreparedStrap& strap, const Vector3d& axis, double tilt) {
+  for (Quaterniond& q : strap.motion.q_world_from_sensor) q = levelled(q, axis, tilt);
 }
 
 /// How far a strap is turned from its upright while still, rad.
@@ -50,11 +62,12 @@ double bend(const PreparedStrap& strap, const Vector3d& up_sensor, Index i) {
 /// The knee's path above the ankle while the thigh is well bent: horizontal parts of the shank's Y.
 struct KneePath {
   std::vector<Eigen::Vector2d> at;
-  double bend = 0.0;  ///< rad, mean bend of the thigh along it
+  std::vector<double> bend;  ///< rad, of the thigh at each
 };
 
 KneePath knee_path(const PreparedStrap& thigh, const Vector3d& thigh_up, const PreparedStrap& shank,
-                   const Vector3d& shank_y, const VectorXd& t, const Interval& bends) {
+                   const Vector3d& shank_y, const LegHinge& hinge, const VectorXd& t,
+                   const Interval& bends) {
   const Index first = nearest_index(t, bends.from_s), last = nearest_index(t, bends.to_s);
   double furthest = 0.0;
   for (Index i = first; i <= last; ++i) furthest = std::max(furthest, bend(thigh, thigh_up, i));
@@ -64,11 +77,11 @@ KneePath knee_path(const PreparedStrap& thigh, const Vector3d& thigh_up, const P
     if (thigh.motion.known[at] == 0 || shank.motion.known[at] == 0) continue;
     const double bent = bend(thigh, thigh_up, i);
     if (bent < kBentShare * furthest) continue;
-    const Vector3d y = shank.motion.q_world_from_sensor[at] * shank_y;
+    const Quaterniond& q = shank.motion.q_world_from_sensor[at];
+    const Vector3d y = levelled(q, hinge.hinge.axis_b, hinge.tilt_b) * shank_y;
     path.at.emplace_back(y.x(), y.z());
-    path.bend += bent;
+    path.bend.push_back(bent);
   }
-  if (!path.at.empty()) path.bend /= static_cast<double>(path.at.size());
   return path;
 }
 
@@ -120,12 +133,33 @@ PathLine path_line(const KneePath& path, const Eigen::Vector2d& along, double of
   return {covariance * right, covariance};
 }
 
+/// How the knee's flexion goes with the shank's lean along the path, both rad: a straight line.
+struct Flexion {
+  double unleaned = 0.0;  ///< where the shank stands plumb
+  double mean = 0.0;
+};
+
+Flexion flexion_along(const KneePath& path, const Eigen::Vector2d& along) {
+  const auto count = static_cast<double>(path.at.size());
+  double lean = 0.0, flexion = 0.0, squares = 0.0, product = 0.0;
+  for (std::size_t k = 0; k < path.at.size(); ++k) {
+    const double x = along.dot(path.at[k]), y = path.bend[k] + x;
+    lean += x / count;
+    flexion += y / count;
+    squares += x * x / count;
+    product += x * y / count;
+  }
+  const double spread = std::max(1e-6, squares - lean * lean);
+  return {flexion - lean * (product - lean * flexion) / spread, flexion};
+}
+
 /// The toe line is the direction in which the knee travels in the bends. That it also passes
 /// through the ankle is known only as well as the client keeps the knee over the toe: a regression
 /// of the path's sideways part on its forward part, with a prior on the offset and on the slope.
 /// An axis of the shank that points too high puts the whole path aside, so the offset also tells of
-/// that. Skin turns the shank's strap the more the further the knee comes forwards, so it looks
-/// like another toe line. `across_u`: rad, of the shank's hinge.
+/// that. Skin turns the shank's strap the more the further the knee bends, so it looks like another
+/// toe line, and like an offset as far as the knee is bent where the shank stands plumb.
+/// `across_u`: rad, of the shank's hinge.
 std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget, double across_u) {
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();
   for (const Eigen::Vector2d& p : path.at) sum += p;
@@ -134,7 +168,10 @@ std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget,
   const Eigen::Vector2d along = sum.normalized();
   const double lean = sum.norm() / count;
   const Bends bends = bends_of(budget);
-  const double offset_variance = square(across_u) + square(bends.offset_sd);
+  const Flexion flexion = flexion_along(path, along);
+  const double tissue = budget.soft_tissue_limb / std::sqrt(3.0) / kFullFlexion;  // per flexion
+  const double offset_variance =
+      square(across_u) + square(bends.offset_sd) + square(tissue * flexion.unleaned);
   const auto [found, covariance] = path_line(path, along, offset_variance, bends.noise_sd);
   const Eigen::Vector2d direction = along + found.y() * Eigen::Vector2d(-along.y(), along.x());
   ToeLine toe{std::atan2(-direction.y(), direction.x())};
@@ -146,7 +183,7 @@ std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget,
   toe.per_across = -of_axis * covariance(0, 1) / toe.too_high_variance;
   toe.u =
       std::sqrt(std::max(0.0, covariance(1, 1) - square(toe.per_across) * toe.too_high_variance));
-  toe.per_tissue = (path.bend + lean) / (kFullFlexion * lean);
+  toe.per_tissue = flexion.mean / (kFullFlexion * lean);
   return toe;
 }
 
@@ -163,14 +200,23 @@ void take_leg(PreparedStrap& thigh, PreparedStrap& shank, const LegHinge& fitted
   thigh.toe_line_per_across = shank.toe_line_per_across = toe.per_across;
   thigh.toe_line_per_tissue = shank.toe_line_per_tissue = toe.per_tissue;
   thigh.alignment->hinge_heading_u = fitted.hinge.heading_u;
-  thigh.alignment->across_u = fitted.across_a_u;
-  shank.alignment->across_u = fitted.across_b_u;
+  thigh.alignment->across_u = std::sqrt(fitted.covariance(kHingeAxisA, kHingeAxisA));
+  shank.alignment->across_u = std::sqrt(too_high_variance(fitted));
   thigh.alignment->q_sensor_from_segment = thigh_frame;
   shank.alignment->q_sensor_from_segment = shank_frame;
   shank.alignment->start_heading = toe.heading;
   thigh.alignment->start_heading = toe.heading + fitted.hinge.heading_a_from_b;
   follow_segment(thigh);
   follow_segment(shank);
+}
+
+/// rad, 1 sigma: how far what a strap takes for the world may be tilted across the leg.
+double tilt_across_sd(const PreparedStrap& strap, const Vector3d& axis, Index still) {
+  const Vector3d z = strap.motion.q_world_from_sensor[static_cast<std::size_t>(still)] * axis;
+  const Vector3d ahead = world_up().cross(z).normalized();
+  const Vector3d& c = strap.still_tilt;
+  return std::sqrt(c[0] * square(ahead.x()) + 2.0 * c[1] * ahead.x() * ahead.z() +
+                   c[2] * square(ahead.z()));
 }
 
 std::string no_hinge(NoHinge why, Side side) {
@@ -214,20 +260,26 @@ std::optional<std::string> align_leg(PreparedStrap& thigh, PreparedStrap& shank,
   const auto shank_up = up_in_sensor(shank.motion, t, *parts.still);
   if (!thigh_up || !shank_up) return std::nullopt;
   const Side side = thigh.placement.side;
+  const Index still = nearest_index(t, 0.5 * (parts.still->from_s + parts.still->to_s));
+  const Eigen::Vector2d tilt_sd(tilt_across_sd(thigh, hinge->axis_a, still),
+                                tilt_across_sd(shank, hinge->axis_b, still));
   LegHinge fitted = fit_leg_hinge(thigh.motion, shank.motion, movement, *hinge, *thigh_up,
-                                  *shank_up, side, budget);
-  const Vector3d shank_y = frame_from(*shank_up, fitted.hinge.axis_b, side) * Vector3d::UnitY();
-  const auto toe = toe_line(knee_path(thigh, *thigh_up, shank, shank_y, t, *parts.align), budget,
-                            fitted.across_b_u);
+                                  *shank_up, side, tilt_sd, budget);
+  const Vector3d shank_y =
+      frame_from(*shank_up, fitted.hinge.axis_b, fitted.tilt_b, side) * Vector3d::UnitY();
+  const auto toe = toe_line(knee_path(thigh, *thigh_up, shank, shank_y, fitted, t, *parts.align),
+                            budget, std::sqrt(too_high_variance(fitted)));
   if (!toe) {
     return "the bends hardly brought the " + std::string(side == Side::left ? "left" : "right") +
            " knee forwards: its toe line is less certain";
   }
   fitted = with_axis_b(fitted, toe->too_high, toe->too_high_variance, *thigh_up, *shank_up);
-  thigh.alignment->lean_u = kToeOutTangentSd * slant(*thigh_up, fitted.hinge.axis_a);
-  shank.alignment->lean_u = kToeOutTangentSd * slant(*shank_up, fitted.hinge.axis_b);
-  take_leg(thigh, shank, fitted, frame_from(*thigh_up, fitted.hinge.axis_a, side),
-           frame_from(*shank_up, fitted.hinge.axis_b, side), *toe);
+  level(thigh, fitted.hinge.axis_a, fitted.tilt_a);
+  level(shank, fitted.hinge.axis_b, fitted.tilt_b);
+  thigh.alignment->lean_u = kToeOutTangentSd * slant(*thigh_up, fitted.hinge.axis_a, fitted.tilt_a);
+  shank.alignment->lean_u = kToeOutTangentSd * slant(*shank_up, fitted.hinge.axis_b, fitted.tilt_b);
+  take_leg(thigh, shank, fitted, frame_from(*thigh_up, fitted.hinge.axis_a, fitted.tilt_a, side),
+           frame_from(*shank_up, fitted.hinge.axis_b, fitted.tilt_b, side), *toe);
   return std::nullopt;
 }
 

@@ -22,16 +22,18 @@ constexpr double kViewEvery = 10.0;  // samples to one independent view of the a
 // bends, from client to client: in proportion to that (at full flexion) and beside it. Out of
 // square it turns little. What is left from one view to the next is no function of the bend.
 constexpr double kAxialTurnSd = 0.035;     // 2°
-constexpr double kAxialCurveSd = 0.0175;   // 1°
+constexpr double kAxialCurveSd = 0.0131;   // 0.75°, as in the simulator
 constexpr double kSquareCurveSd = 0.0044;  // 0.25°
-constexpr double kMismatchFloor = 0.0026;  // 0.15°
+constexpr double kMismatchFloor = 0.0009;  // 0.05°: a sensor's noise; what is more shows
+constexpr double kSquareUnheld = 0.2;      // 1
 constexpr double kUpWhileStill =
     0.0044;  // rad (0.25°): sway and the sensor leave it that uncertain,
              // however square or firm what is stated of the client
 constexpr int kRounds = 6;
 
-// Unknowns, all rad: axes with the leg straight (towards up, ahead), heading, common slant, and of
-// each of the four axis directions how it turns with the bend, by the three shapes.
+// Unknowns, all rad: axes with the leg straight (towards up, ahead), heading, common slant, tilts
+// of the two worlds, and of each of the four axis directions how it turns with the bend, by the
+// three shapes.
 enum At : Index {
   a_up,
   a_ahead,
@@ -39,6 +41,8 @@ enum At : Index {
   b_ahead,
   heading,
   slant,
+  tilt_a,
+  tilt_b,
   turns,
   shapes = 3,
   count = turns + 4 * shapes
@@ -59,6 +63,12 @@ Tangent tangent(const Vector3d& axis, const Vector3d& up) {
   return {y, y.cross(axis)};
 }
 
+/// An axis as it lies where the world that shows it is tilted across it. A turn: what is only added
+/// makes the axis longer, and the fit would see that.
+Vector3d levelled(const Vector3d& axis, double tilt) {
+  return (axis + tilt * world_up()).normalized();
+}
+
 /// What one sample sees: turned into a's world, and how far the knee is bent (1: fully).
 struct View {
   Matrix3d a, b;
@@ -68,11 +78,12 @@ struct View {
 class LegFit {
  public:
   LegFit(const Hinge& start, const Vector3d& up_a, const Vector3d& up_b, Side side,
-         const ErrorBudget& budget)
+         const Eigen::Vector2d& tilt_sd, const ErrorBudget& budget)
       : hinge_(start),
         up_a_(up_a),
         up_b_(up_b),
         budget_(budget),
+        tilt_sd_(tilt_sd),
         usual_slant_(side == Side::left ? -budget.usual_slant : budget.usual_slant) {
     slant_ = 0.5 * (hinge_.axis_a.dot(up_a_) + hinge_.axis_b.dot(up_b_));
   }
@@ -90,13 +101,16 @@ class LegFit {
       const Vector3d axis_a = hinge_.axis_a + turned[0] * ta.up + turned[1] * ta.ahead;
       const Vector3d axis_b = hinge_.axis_b + turned[2] * tb.up + turned[3] * tb.ahead;
       const Matrix3d b = turn_about_vertical(hinge_.heading_a_from_b).toRotationMatrix() * v.b;
-      const Vector3d seen_b = b * axis_b.normalized();
-      const Vector3d apart = v.a * axis_a.normalized() - seen_b;
+      const Vector3d seen_a = levelled(v.a * axis_a.normalized(), tilt_[0]);
+      const Vector3d seen_b = levelled(b * axis_b.normalized(), tilt_[1]);
+      const Vector3d apart = seen_a - seen_b;
       j.col(a_up) = v.a * ta.up;
       j.col(a_ahead) = v.a * ta.ahead;
       j.col(b_up) = -b * tb.up;
       j.col(b_ahead) = -b * tb.ahead;
       j.col(heading) = -world_up().cross(seen_b);
+      j.col(tilt_a) = world_up();
+      j.col(tilt_b) = -world_up();
       for (Index k = a_up; k <= b_ahead; ++k) {
         j.middleCols<shapes>(turn_of(k)) = j.col(k) * shape.transpose();
       }
@@ -108,22 +122,26 @@ class LegFit {
     const Eigen::LDLT<Information> solver(information);
     move(solver.solve(right), ta, tb);
     covariance_ = solver.solve(Information::Identity());
-    mismatch_ = std::max(kMismatchFloor, std::sqrt(squares / 2.0));
+    mismatch_ = std::max(mismatch_floor(), std::sqrt(squares / 2.0));
   }
 
   [[nodiscard]] LegHinge result() const {
-    LegHinge out{hinge_, std::sqrt(covariance_(a_up, a_up)), std::sqrt(covariance_(b_up, b_up))};
+    LegHinge out{hinge_};
     out.hinge.mismatch = mismatch_ * std::sqrt(2.0);
     out.hinge.heading_u = std::sqrt(covariance_(heading, heading));
-    const std::array<Index, 9> shared{a_up,
-                                      b_up,
-                                      heading,
-                                      turn_of(a_up),
-                                      turn_of(a_up) + 1,
-                                      turn_of(a_up) + 2,
-                                      turn_of(b_up),
-                                      turn_of(b_up) + 1,
-                                      turn_of(b_up) + 2};
+    out.tilt_a = tilt_[0];
+    out.tilt_b = tilt_[1];
+    const std::array<Index, kHingeErrors> shared{a_up,
+                                                 b_up,
+                                                 heading,
+                                                 tilt_a,
+                                                 tilt_b,
+                                                 turn_of(a_up),
+                                                 turn_of(a_up) + 1,
+                                                 turn_of(a_up) + 2,
+                                                 turn_of(b_up),
+                                                 turn_of(b_up) + 1,
+                                                 turn_of(b_up) + 2};
     out.covariance = covariance_(shared, shared);
     out.turns << turns_.row(a_up).transpose(), turns_.row(b_up).transpose();
     return out;
@@ -143,10 +161,14 @@ class LegFit {
     add_prior(unit(slant), slant_ - usual_slant_,
               std::sqrt(budget_.stance_slant * budget_.stance_slant - usual_slant_ * usual_slant_),
               information, right);
-    add_prior(ta.up.dot(up_a_) * unit(a_up) - unit(slant), hinge_.axis_a.dot(up_a_) - slant_,
-              budget_.hinge_square, information, right);
-    add_prior(tb.up.dot(up_b_) * unit(b_up) - unit(slant), hinge_.axis_b.dot(up_b_) - slant_,
-              budget_.hinge_square, information, right);
+    add_prior(unit(tilt_a), tilt_[0], tilt_sd_[0], information, right);
+    add_prior(unit(tilt_b), tilt_[1], tilt_sd_[1], information, right);
+    add_prior(ta.up.dot(up_a_) * unit(a_up) + unit(tilt_a) - unit(slant),
+              hinge_.axis_a.dot(up_a_) + tilt_[0] - slant_, budget_.hinge_square, information,
+              right);
+    add_prior(tb.up.dot(up_b_) * unit(b_up) + unit(tilt_b) - unit(slant),
+              hinge_.axis_b.dot(up_b_) + tilt_[1] - slant_, budget_.hinge_square, information,
+              right);
     const Eigen::Matrix<double, 4, shapes> sd = turn_sd();
     for (Index k = a_up; k <= b_ahead; ++k) {
       for (Index n = 0; n < shapes; ++n) {
@@ -155,12 +177,23 @@ class LegFit {
     }
   }
 
+  /// rad, of a turn of which `sd` is about one axis: what it does in the second order.
+  static double square_of_turn(double sd) { return 1.5 * sd * sd; }
+
+  /// rad. Of large turns' squares the shapes hold most, not all.
+  [[nodiscard]] double mismatch_floor() const {
+    const double thigh = budget_.soft_tissue_thigh / std::sqrt(3.0);
+    const double shank = budget_.soft_tissue_limb / std::sqrt(3.0);
+    return std::hypot(kMismatchFloor, kSquareUnheld * square_of_turn(thigh),
+                      kSquareUnheld * square_of_turn(shank));
+  }
+
   /// Prior of the turns. Soft tissue goes with the bend, but so far that the square of its turn
   /// counts, which does not.
   [[nodiscard]] Eigen::Matrix<double, 4, shapes> turn_sd() const {
     const double thigh = budget_.soft_tissue_thigh / std::sqrt(3.0);
     const double shank = budget_.soft_tissue_limb / std::sqrt(3.0);
-    const double thigh_square = 1.5 * thigh * thigh, shank_square = 1.5 * shank * shank;
+    const double thigh_square = square_of_turn(thigh), shank_square = square_of_turn(shank);
     const Eigen::Vector4d rate(thigh, std::hypot(thigh, kAxialTurnSd), shank, shank);
     const Eigen::Vector4d curve(
         std::hypot(kSquareCurveSd, thigh_square), std::hypot(kAxialCurveSd, thigh_square),
@@ -175,14 +208,17 @@ class LegFit {
     hinge_.axis_b = (hinge_.axis_b + x[b_up] * tb.up + x[b_ahead] * tb.ahead).normalized();
     hinge_.heading_a_from_b = wrap_angle(hinge_.heading_a_from_b + x[heading]);
     slant_ += x[slant];
+    tilt_ += x.segment<2>(tilt_a);
     for (Index k = a_up; k <= b_ahead; ++k) turns_.row(k) += x.segment<shapes>(turn_of(k));
   }
 
   Hinge hinge_;
   Vector3d up_a_, up_b_;
   const ErrorBudget& budget_;
+  Eigen::Vector2d tilt_sd_;
   double usual_slant_;  ///< rad, of Z upwards: a right leg's tilts so, a left one's the other way
   double slant_ = 0.0;
+  Eigen::Vector2d tilt_ = Eigen::Vector2d::Zero();
   Eigen::Matrix<double, 4, shapes> turns_ = Eigen::Matrix<double, 4, shapes>::Zero();
   double mismatch_ = 0.02;
   Information covariance_ = Information::Zero();
@@ -204,31 +240,33 @@ Vector3d bend_shapes(double bend) {
   return {bend, std::sin(turn), std::sin(2.0 * turn)};
 }
 
+double too_high_variance(const LegHinge& leg) {
+  return leg.covariance(kHingeAxisB, kHingeAxisB) + leg.covariance(kHingeTiltB, kHingeTiltB) +
+         2.0 * leg.covariance(kHingeAxisB, kHingeTiltB);
+}
+
 LegHinge with_axis_b(const LegHinge& leg, double too_high, double variance, const Vector3d& up_a,
                      const Vector3d& up_b) {
-  constexpr Index kAxisA = 0, kAxisB = 1, kHeading = 2, kTurns = 3;  // of the covariance
-  const Eigen::Matrix<double, 9, 1> share =
-      leg.covariance.col(kAxisB) / leg.covariance(kAxisB, kAxisB);
-  Eigen::Matrix<double, 9, 1> shift = -too_high * share;
-  // The fit ties the heading to the axis by no more than what a knee's axial turn may be. Moved
-  // with it (by −3 of the axis's shift) the frontal angle of simulated knees became worse, 0.9° to
-  // 1.6°; left alone, it keeps within the covariance that it would have had.
-  shift[kHeading] = 0.0;
+  const double before = too_high_variance(leg);
+  const HingeErrors share =
+      (leg.covariance.col(kHingeAxisB) + leg.covariance.col(kHingeTiltB)) / before;
+  const HingeErrors shift = -too_high * share;
   LegHinge out = leg;
   Hinge& h = out.hinge;
-  h.axis_a = (h.axis_a + shift[kAxisA] * tangent(h.axis_a, up_a).up).normalized();
-  h.axis_b = (h.axis_b + shift[kAxisB] * tangent(h.axis_b, up_b).up).normalized();
-  out.turns += shift.tail<9 - kTurns>();
-  out.covariance -= share * share.transpose() * (leg.covariance(kAxisB, kAxisB) - variance);
-  out.across_a_u = std::sqrt(out.covariance(kAxisA, kAxisA));
-  out.across_b_u = std::sqrt(out.covariance(kAxisB, kAxisB));
-  h.heading_u = std::sqrt(out.covariance(kHeading, kHeading));
+  h.axis_a = (h.axis_a + shift[kHingeAxisA] * tangent(h.axis_a, up_a).up).normalized();
+  h.axis_b = (h.axis_b + shift[kHingeAxisB] * tangent(h.axis_b, up_b).up).normalized();
+  h.heading_a_from_b = wrap_angle(h.heading_a_from_b + shift[kHingeHeading]);
+  out.tilt_a += shift[kHingeTiltA];
+  out.tilt_b += shift[kHingeTiltB];
+  out.turns += shift.tail<6>();
+  out.covariance -= share * share.transpose() * (before - variance);
+  h.heading_u = std::sqrt(out.covariance(kHingeHeading, kHingeHeading));
   return out;
 }
 
 LegHinge fit_leg_hinge(const GridMotion& a, const GridMotion& b, const std::vector<Index>& samples,
                        const Hinge& start, const Vector3d& up_a, const Vector3d& up_b, Side side,
-                       const ErrorBudget& budget) {
+                       const Eigen::Vector2d& tilt_sd, const ErrorBudget& budget) {
   std::vector<View> views;
   for (const Index i : samples) {
     const auto at = static_cast<std::size_t>(i);
@@ -237,7 +275,7 @@ LegHinge fit_leg_hinge(const GridMotion& a, const GridMotion& b, const std::vect
     const Matrix3d rb = b.q_world_from_sensor[at].toRotationMatrix();
     views.push_back({ra, rb, bend_of(ra, rb, start, up_a, up_b)});
   }
-  LegFit fit(start, up_a, up_b, side, budget);
+  LegFit fit(start, up_a, up_b, side, tilt_sd, budget);
   for (int round = 0; round < kRounds; ++round) fit.step(views);
   return fit.result();
 }

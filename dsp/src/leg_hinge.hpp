@@ -10,24 +10,37 @@
 
 namespace strapline::dsp {
 
-/// rad²: axis a and b towards up, heading, turns of a by the three bend_shapes, turns of b.
-using HingeCovariance = Eigen::Matrix<double, 9, 9>;
+/// What of a fitted hinge errs together: axis a and b towards up, the heading of b against a's, the
+/// tilts of a's and b's world, turns of a by the three bend_shapes, turns of b; all rad.
+enum HingeError : Eigen::Index {
+  kHingeAxisA,
+  kHingeAxisB,
+  kHingeHeading,
+  kHingeTiltA,
+  kHingeTiltB,
+  kHingeTurns,
+  kHingeErrors = kHingeTurns + 6
+};
+using HingeErrors = Eigen::Matrix<double, kHingeErrors, 1>;
+using HingeCovariance = Eigen::Matrix<double, kHingeErrors, kHingeErrors>;  ///< rad²
 
 /// A knee's hinge with what is known of legs beside the motion.
 struct LegHinge {
-  Hinge hinge;              ///< axes with the leg straight
-  double across_a_u = 0.0;  ///< rad, 1 sigma, of axis a in the plane that holds it and a's up
-  double across_b_u = 0.0;  ///< rad, same for b
+  Hinge hinge;  ///< axes with the leg straight
   /// rad, how far each axis turns towards its own up as the knee bends, thigh's then shank's, by
   /// the three bend_shapes: what soft tissue and the joint do, seen from the strap.
   Eigen::Matrix<double, 6, 1> turns = Eigen::Matrix<double, 6, 1>::Zero();
-  /// rad², of both axes, of the heading of b against a's and of the turns: their errors go
-  /// together.
+  /// rad, how far an accelerometer's offset along the hinge tilts what a strap takes for the world,
+  /// about the direction ahead (up × axis).
+  double tilt_a = 0.0, tilt_b = 0.0;
   HingeCovariance covariance = HingeCovariance::Zero();
 };
 
-/// The same once axis b is known to point `too_high` (rad), to a `variance` (rad²): what goes with
-/// it follows, but for the heading. `up_a`, `up_b`: up while standing, sensor frames.
+/// Variance, rad², of how far axis b points too high in the world as b takes it.
+[[nodiscard]] double too_high_variance(const LegHinge& leg);
+
+/// The same once axis b is known to point `too_high` (rad) in the world as b takes it, to a
+/// `variance` (rad²): what goes with it follows. `up_a`, `up_b`: up while standing, sensor frames.
 [[nodiscard]] LegHinge with_axis_b(const LegHinge& leg, double too_high, double variance,
                                    const Eigen::Vector3d& up_a, const Eigen::Vector3d& up_b);
 
@@ -43,6 +56,7 @@ struct LegHinge {
 [[nodiscard]] LegHinge fit_leg_hinge(const GridMotion& a, const GridMotion& b,
                                      const std::vector<Eigen::Index>& samples, const Hinge& start,
                                      const Eigen::Vector3d& up_a, const Eigen::Vector3d& up_b,
-                                     Side side, const ErrorBudget& budget);
+                                     Side side, const Eigen::Vector2d& tilt_sd,
+                                     const ErrorBudget& budget);
 
 }  // namespace strapline::dsp

@@ -31,7 +31,12 @@ class SegmentView {
   double strap_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
     return tilt_variance_since_still(strap_, i, g) + level_square(g) * square(strap_.shift_u);
   }
-  /// Same, of the segment's: with soft tissue.
+  /// Same, of a leg whose hinge was fitted, without what LegHinge::covariance says.
+  double strap_variance_beside_hinge(Eigen::Index i, const Eigen::Vector3d& g) const {
+    if (!hinged()) return strap_variance(i, g);
+    return tilt_variance_beside_hinge(strap_, i, g) + level_square(g) * square(strap_.shift_u);
+  }
+  /// As strap_variance, of the segment's: with soft tissue.
   double moving_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
     return strap_variance(i, g) + level_square(g) * tissue_variance(i);
   }

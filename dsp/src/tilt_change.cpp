@@ -49,19 +49,30 @@ double variance(const Look& look, const Vector3d& gradient) {
   return c[0] * square(d.x()) + 2.0 * c[1] * d.x() * d.z() + c[2] * square(d.z());
 }
 
-/// Of a quantity with the level gradient `g` at `now`, less what the error at `then` adds to it. In
-/// `then`, where the segment was turned otherwise, a part of the gradient stands upright: of that
-/// gravity showed nothing, the gyroscope links nothing, and the error of now counts in full. The
-/// level part is linked by the gyroscope as well as its gain is known.
-double variance_between(const PreparedStrap& strap, const Look& now, const Vector3d& g,
-                        const Look& then) {
-  constexpr double kFloor = OrientationParams{}.tilt_floor;
+/// Of the accelerometer's offset, (m/s²)², in the segment's axes.
+Eigen::Matrix3d offset_covariance(const PreparedStrap& strap) {
   const Eigen::Matrix3d to_sensor = strap.alignment->q_sensor_from_segment.toRotationMatrix();
-  const Eigen::Matrix3d offset = to_sensor.transpose() * strap.acc_bias_covariance * to_sensor;
-  const auto of_offset = [&](const Vector3d& w) { return w.dot(offset * w); };
-  const auto beyond = [&](const Look& look, const Vector3d& gradient) {
-    return std::max(0.0, variance(look, gradient) - of_offset(by_offset(look, gradient)));
-  };
+  return to_sensor.transpose() * strap.acc_bias_covariance * to_sensor;
+}
+
+double of_offset(const Eigen::Matrix3d& offset, const Vector3d& by) { return by.dot(offset * by); }
+
+/// What is the instant's own.
+double beyond(const Look& look, const Vector3d& gradient, const Eigen::Matrix3d& offset) {
+  return std::max(0.0, variance(look, gradient) - of_offset(offset, by_offset(look, gradient)));
+}
+
+/// The still part's gradient of a quantity whose level gradient is `g` at `now`.
+Vector3d level_before(const Look& now, const Vector3d& g, const Look& then) {
+  return flat(then.q * now.q.conjugate() * g);
+}
+
+/// By such an offset, of a quantity with the level gradient `g` at `now`, less what the error at
+/// `then` adds to it. In `then`, where the segment was turned otherwise, a part of the gradient
+/// stands upright: of that gravity showed nothing, the gyroscope links nothing, and the error of
+/// now counts in full. The level part is linked by the gyroscope as well as its gain is known.
+double changed(const PreparedStrap& strap, const Look& now, const Vector3d& g, const Look& then,
+               const Eigen::Matrix3d& offset) {
   const Quaterniond turn = now.q * then.q.conjugate();
   const Vector3d before = turn.conjugate() * g;
   const Vector3d level = flat(before);
@@ -69,15 +80,34 @@ double variance_between(const PreparedStrap& strap, const Look& now, const Vecto
   const Vector3d linked = by_offset(now, g) - unlinked - by_offset(then, level);
   const double by_gain =
       square(strap.gyr_gain_sd * log_rotation(turn).norm()) * level.squaredNorm();
-  const double changed =
-      of_offset(linked) <= by_gain ? of_offset(linked + unlinked) : by_gain + of_offset(unlinked);
-  return beyond(now, g) + beyond(then, level) + changed + g.squaredNorm() * square(kFloor);
+  return of_offset(offset, linked) <= by_gain ? of_offset(offset, linked + unlinked)
+                                              : by_gain + of_offset(offset, unlinked);
+}
+
+double floor_of(const Vector3d& g) {
+  return g.squaredNorm() * square(OrientationParams{}.tilt_floor);
+}
+
+double variance_between(const PreparedStrap& strap, const Look& now, const Vector3d& g,
+                        const Look& then) {
+  const Eigen::Matrix3d offset = offset_covariance(strap);
+  return beyond(now, g, offset) + beyond(then, level_before(now, g, then), offset) +
+         changed(strap, now, g, then, offset) + floor_of(g);
 }
 
 }  // namespace
 
 double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
   return variance_between(strap, look_at(strap, i), flat(gradient), still_look(strap));
+}
+
+double tilt_variance_beside_hinge(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
+  const Look now = look_at(strap, i);
+  const Vector3d g = flat(gradient);
+  const Eigen::Matrix3d offset = offset_covariance(strap);
+  Eigen::Matrix3d in_plane = Eigen::Matrix3d::Zero();
+  in_plane.topLeftCorner<2, 2>() = offset.topLeftCorner<2, 2>();
+  return beyond(now, g, offset) + changed(strap, now, g, still_look(strap), in_plane) + floor_of(g);
 }
 
 double tilt_variance_between(const PreparedStrap& strap, Index i, Index j) {

@@ -19,6 +19,11 @@ namespace strapline::dsp {
 [[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i,
                                                const Eigen::Vector3d& gradient);
 
+/// Same, of a leg whose hinge was fitted (LegHinge), without what its tilts are of: the offset
+/// along the hinge, and what the still part was off across the leg, which the hinge has replaced.
+[[nodiscard]] double tilt_variance_beside_hinge(const PreparedStrap& strap, Eigen::Index i,
+                                                const Eigen::Vector3d& gradient);
+
 /// Variance, rad², of the sensor's turn between samples i and j about the horizontal axis of that
 /// turn.
 [[nodiscard]] double tilt_variance_between(const PreparedStrap& strap, Eigen::Index i,

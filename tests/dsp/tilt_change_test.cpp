@@ -109,6 +109,22 @@ TEST(TiltChange, WhatIsUncertainBesideTheOffsetCountsAtBothEnds) {
   EXPECT_NEAR(u_deg(strap, Vector3d::UnitY()), 0.0, 1e-9);  // heading: not counted here
 }
 
+// The hinge tells of the offset along it, and of what was off across the leg while standing.
+TEST(TiltChange, BesideAHingeNeitherTheOffsetAlongItNorTheStillPartCounts) {
+  const Quaterniond lean = exp_rotation(-40.0 * kDegree * Vector3d::UnitZ());
+  PreparedStrap strap = turned_strap(lean, {0.0, 0.0, kDegree * kGravity});
+  strap.still_tilt = Vector3d::Constant(kDegree * kDegree);
+  const auto beside = [&](const Vector3d& g) {
+    return tilt_variance_beside_hinge(strap, 1, g) / (kFloor * kFloor);
+  };
+  EXPECT_GT(u_deg(strap, Vector3d::UnitX()), 0.2);
+  EXPECT_NEAR(beside(Vector3d::UnitX()), 1.0, 1e-9);
+  // About the hinge it is as ever, but for the still part.
+  strap = turned_strap(lean, Vector3d::Constant(kDegree * kGravity));
+  EXPECT_NEAR(beside(Vector3d::UnitZ()) * kFloor * kFloor,
+              tilt_variance_since_still(strap, 1, Vector3d::UnitZ()), 1e-9);
+}
+
 TEST(TiltChange, BetweenTwoPosturesOfTheSetItIsAboutTheTurnsOwnAxis) {
   const Quaterniond squat = exp_rotation(100.0 * kDegree * Vector3d::UnitX());
   const PreparedStrap strap = turned_strap(squat, {0.0, kDegree * kGravity, kDegree * kGravity});

@@ -10,8 +10,8 @@ SidePair<KneeWander> draw_knee_wander(std::uint64_t seed, double factor) {
   Random random(seed, kStream);
   const auto bone = [&] {
     BoneWander wander;
-    wander.once = random.normal_within(0.0, factor * deg(0.5), kLimit);
-    wander.twice = random.normal_within(0.0, factor * deg(0.5), kLimit);
+    wander.once = random.normal_within(0.0, factor * deg(0.75), kLimit);
+    wander.twice = random.normal_within(0.0, factor * deg(0.75), kLimit);
     return wander;
   };
   const auto knee = [&] {

@@ -27,9 +27,9 @@ struct KneeWander {
   BoneWander thigh, shank;
 };
 
-/// Half a degree (RMS) in either bone of either leg for a factor of 1. Of the knee as the straps
-/// see it; a figure of ours: bones turn further, but most of that in proportion to the bend. Shapes
-/// that the fit does not hold gave the same accuracy.
+/// Three quarters of a degree (RMS) in either bone of either leg for a factor of 1. Of the knee as
+/// the straps see it; a figure of ours: bones turn further, but most of that in proportion to the
+/// bend. Shapes that the fit does not hold gave the same accuracy.
 [[nodiscard]] SidePair<KneeWander> draw_knee_wander(std::uint64_t seed, double factor);
 
 }  // namespace strapline::recordings::synthetic

@@ -117,11 +117,11 @@ struct SquatSetParams {
   double shank_lean_per_travel = 0.33;  ///< rad of shank lean per rad of thigh travel, in reps
   double pelvis_share = 0.75;           ///< of the trunk's lean that the pelvis makes
   double knee_twist = deg(1.5);  ///< rad, axial turn of the thigh against the hinge at 90° travel
-  double knee_wander = 1.0;  ///< factor on how far a knee is from a hinge (1: about 0.5°); 0 to 4
+  double knee_wander = 1.0;  ///< factor on how far a knee is from a hinge (1: about 0.75°); 0 to 4
   RepVariation variation;
   Fatigue fatigue;
   Asymmetry asymmetry;
-  double sway = 1.0;               ///< factor on postural sway (1: about 0.3°, 3 mm); 0 to 1.4
+  double sway = 1.0;               ///< factor on postural sway (1: about 0.4°, 3 mm); 0 to 1.4
   int fidgets = 2;                 ///< weight shifts between the bends and the set
   std::vector<int> part_reps;      ///< which reps (from 0) are part reps
   double part_share = 0.35;        ///< thigh travel of a part rep, share of a full one
