@@ -10,6 +10,7 @@
 #include "strapline/cli/analysis.hpp"
 #include "strapline/coaching/movement.hpp"
 #include "strapline/dsp/error_budget.hpp"
+#include "strapline/recordings/synthetic/random.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
 #include "rep_matching.hpp"
@@ -183,11 +184,22 @@ MadeSet make_set(const StudyOptions& options, std::uint64_t seed) {
                                    options.disturbances);
 }
 
+/// Recordings hold the true lengths; who takes them with a tape is off by as much as is stated.
+void measure_lengths(dsp::BodyDimensions& body, double sd, std::uint64_t seed) {
+  constexpr std::uint64_t kStream = 50;
+  synthetic::Random random(seed, kStream);
+  for (auto* length : {&body.thigh, &body.shank, &body.foot, &body.upper_arm, &body.forearm}) {
+    const double error = random.normal(0.0, sd);
+    if (*length) **length += error;
+  }
+}
+
 /// Clients are drawn with these, so they are what is known of the client. The bones of the
 /// simulator stand square on their hinges.
-void state_client(const StudyOptions& options, dsp::BodyDimensions& body) {
+void state_client(const StudyOptions& options, std::uint64_t seed, dsp::BodyDimensions& body) {
   if (options.movement == synthetic::kFree) return;
   const dsp::ErrorBudget usual;
+  measure_lengths(body, usual.length_measured, seed);
   body.soft_tissue_thigh =
       options.thigh_tissue.value_or(options.soft_tissue * usual.soft_tissue_thigh);
   body.soft_tissue_limb =
@@ -207,7 +219,7 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
     return outcome;
   }
   recordings::Recording recording = made->recording;
-  state_client(options, recording.body);
+  state_client(options, seed, recording.body);
   const auto input = to_set_input(recording);
   const auto seen = input ? dsp::analyse_set(*input) : tl::make_unexpected(input.error());
   if (!seen) {

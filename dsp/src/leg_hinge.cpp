@@ -25,7 +25,7 @@ constexpr double kAxialTurnSd = 0.035;     // 2°
 constexpr double kAxialCurveSd = 0.0131;   // 0.75°, as in the simulator
 constexpr double kSquareCurveSd = 0.0044;  // 0.25°
 constexpr double kMismatchFloor = 0.0009;  // 0.05°: a sensor's noise; what is more shows
-constexpr double kSquareUnheld = 0.2;      // 1
+constexpr double kSquareUnheld = 0.15;     // 1
 constexpr double kUpWhileStill =
     0.0044;  // rad (0.25°): sway and the sensor leave it that uncertain,
              // however square or firm what is stated of the client
