@@ -50,9 +50,10 @@ struct LegHinge {
 
 /// The most likely hinge of thigh (a) and shank (b), from `start`, by Gauss–Newton on all of it at
 /// once: both axes, the heading, the inward slant that a straight leg's two segments share while
-/// standing (`up_a`, `up_b`: up then, sensor frames), and how soft tissue and the knee, which is no
-/// hinge, carry each axis away as it bends. Without the last the fit takes a turn of half a degree
-/// for a slant while standing. Prior standard deviations from `budget`.
+/// standing (`up_a`, `up_b`: up then, sensor frames), how each strap's world is tilted across the
+/// leg (`tilt_sd`: rad, prior of both), and how soft tissue and the knee, which is no hinge, carry
+/// each axis away as it bends. Without the last the fit takes a turn of half a degree for a slant
+/// while standing. Prior standard deviations from `budget`.
 [[nodiscard]] LegHinge fit_leg_hinge(const GridMotion& a, const GridMotion& b,
                                      const std::vector<Eigen::Index>& samples, const Hinge& start,
                                      const Eigen::Vector3d& up_a, const Eigen::Vector3d& up_b,
