@@ -136,7 +136,7 @@ Sway draw_body_sway(std::uint64_t seed, double factor) {
   sway.sideways = draw_sway(random, k * 0.0025);
   sway.turn = draw_sway(random, k * deg(0.25));
   sway.flexion = draw_sway(random, k * deg(0.12));
-  sway.lean = draw_sway(random, k * deg(0.45));
+  sway.lean = draw_sway(random, k * deg(0.4));
   sway.side_lean = draw_sway(random, k * deg(0.2));
   sway.knees.left = draw_sway(random, k * 0.00125);
   sway.knees.right = draw_sway(random, k * 0.00125);

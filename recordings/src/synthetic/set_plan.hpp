@@ -51,8 +51,9 @@ struct SetPlan {
 };
 
 /// Postural sway: a few millimetres at the hips, below about 1 Hz (common knowledge of quiet
-/// standing, from memory), nine tenths of a trunk's lean within 1.5° (1 to 2°, from memory);
-/// flexion sways less than the least standing flexion.
+/// standing, from memory); a trunk's lean by so much that four seconds of standing still leave the
+/// quarter of a degree that the analysis states of it (both figures of ours); flexion sways less
+/// than the least standing flexion.
 [[nodiscard]] Sway draw_body_sway(std::uint64_t seed, double factor);
 
 [[nodiscard]] SetPlan make_plan(const SquatSetParams& params);

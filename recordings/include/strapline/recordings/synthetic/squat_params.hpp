@@ -121,7 +121,7 @@ struct SquatSetParams {
   RepVariation variation;
   Fatigue fatigue;
   Asymmetry asymmetry;
-  double sway = 1.0;               ///< factor on postural sway (1: about 0.45°, 3 mm); 0 to 1.4
+  double sway = 1.0;               ///< factor on postural sway (1: about 0.4°, 3 mm); 0 to 1.4
   int fidgets = 2;                 ///< weight shifts between the bends and the set
   std::vector<int> part_reps;      ///< which reps (from 0) are part reps
   double part_share = 0.35;        ///< thigh travel of a part rep, share of a full one
