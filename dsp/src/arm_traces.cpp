@@ -53,13 +53,13 @@ class View {
       : strap_(strap), source_(source), plumb_(plumb) {}
 
   [[nodiscard]] Posture at(Index i) const {
-    const double tissue = soft_tissue(source_.budget, strap_.placement.segment);
+    const double tissue = soft_tissue_per_axis(source_.budget, strap_.placement.segment);
     return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
             &strap_,
             i,
             std::sqrt(heading_variance_since_still(strap_, i)),
             std::hypot(strap_.alignment->facing_u, strap_.twist_u),
-            tissue * source_.depth_share[i] / std::sqrt(3.0),
+            tissue * source_.depth_share[i],
             plumb_};
   }
 

@@ -39,6 +39,10 @@ double soft_tissue(const ErrorBudget& budget, Segment segment) {
   return thick ? budget.soft_tissue_thigh : budget.soft_tissue_limb;
 }
 
+double soft_tissue_per_axis(const ErrorBudget& budget, Segment segment) {
+  return soft_tissue(budget, segment) / std::sqrt(3.0);
+}
+
 Length thigh_length(const BodyDimensions& body, const ErrorBudget& budget) {
   return given_or_from_height(body.thigh, 0.245, body, budget);
 }

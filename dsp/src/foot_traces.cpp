@@ -33,7 +33,7 @@ struct End {
 
 End end_of(const TraceSource& source, Placement placement) {
   return {strap_at(source.straps, placement),
-          soft_tissue(source.budget, placement.segment) / std::sqrt(3.0)};
+          soft_tissue_per_axis(source.budget, placement.segment)};
 }
 
 bool axis_known(const PreparedStrap& foot) { return foot.alignment->axis_u < kUnknownAxis; }

@@ -11,6 +11,7 @@
 
 #include "leg_hinge.hpp"
 #include "square.hpp"
+#include "tilt_change.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -169,7 +170,7 @@ std::optional<ToeLine> toe_line(const KneePath& path, const ErrorBudget& budget,
   const double lean = sum.norm() / count;
   const Bends bends = bends_of(budget);
   const Flexion flexion = flexion_along(path, along);
-  const double tissue = budget.soft_tissue_limb / std::sqrt(3.0) / kFullFlexion;  // per flexion
+  const double tissue = soft_tissue_per_axis(budget, Segment::shank) / kFullFlexion;
   const double offset_variance =
       square(across_u) + square(bends.offset_sd) + square(tissue * flexion.unleaned);
   const auto [found, covariance] = path_line(path, along, offset_variance, bends.noise_sd);
@@ -200,7 +201,6 @@ void take_leg(PreparedStrap& thigh, PreparedStrap& shank, const LegHinge& fitted
   thigh.toe_line_per_across = shank.toe_line_per_across = toe.per_across;
   thigh.toe_line_per_tissue = shank.toe_line_per_tissue = toe.per_tissue;
   thigh.alignment->hinge_heading_u = fitted.hinge.heading_u;
-  thigh.alignment->across_u = std::sqrt(fitted.covariance(kHingeAxisA, kHingeAxisA));
   shank.alignment->across_u = std::sqrt(too_high_variance(fitted));
   thigh.alignment->q_sensor_from_segment = thigh_frame;
   shank.alignment->q_sensor_from_segment = shank_frame;
@@ -214,9 +214,7 @@ void take_leg(PreparedStrap& thigh, PreparedStrap& shank, const LegHinge& fitted
 double tilt_across_sd(const PreparedStrap& strap, const Vector3d& axis, Index still) {
   const Vector3d z = strap.motion.q_world_from_sensor[static_cast<std::size_t>(still)] * axis;
   const Vector3d ahead = world_up().cross(z).normalized();
-  const Vector3d& c = strap.still_tilt;
-  return std::sqrt(c[0] * square(ahead.x()) + 2.0 * c[1] * ahead.x() * ahead.z() +
-                   c[2] * square(ahead.z()));
+  return std::sqrt(level_variance(strap.still_tilt, ahead));
 }
 
 std::string no_hinge(NoHinge why, Side side) {

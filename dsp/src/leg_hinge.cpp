@@ -65,7 +65,7 @@ Tangent tangent(const Vector3d& axis, const Vector3d& up) {
 
 /// An axis as it lies where the world that shows it is tilted across it. A turn: what is only added
 /// makes the axis longer, and the fit would see that.
-Vector3d levelled(const Vector3d& axis, double tilt) {
+Vector3d axis_when_levelled(const Vector3d& axis, double tilt) {
   return (axis + tilt * world_up()).normalized();
 }
 
@@ -101,8 +101,8 @@ class LegFit {
       const Vector3d axis_a = hinge_.axis_a + turned[0] * ta.up + turned[1] * ta.ahead;
       const Vector3d axis_b = hinge_.axis_b + turned[2] * tb.up + turned[3] * tb.ahead;
       const Matrix3d b = turn_about_vertical(hinge_.heading_a_from_b).toRotationMatrix() * v.b;
-      const Vector3d seen_a = levelled(v.a * axis_a.normalized(), tilt_[0]);
-      const Vector3d seen_b = levelled(b * axis_b.normalized(), tilt_[1]);
+      const Vector3d seen_a = axis_when_levelled(v.a * axis_a.normalized(), tilt_[0]);
+      const Vector3d seen_b = axis_when_levelled(b * axis_b.normalized(), tilt_[1]);
       const Vector3d apart = seen_a - seen_b;
       j.col(a_up) = v.a * ta.up;
       j.col(a_ahead) = v.a * ta.ahead;
@@ -182,8 +182,8 @@ class LegFit {
 
   /// rad. Of large turns' squares the shapes hold most, not all.
   [[nodiscard]] double mismatch_floor() const {
-    const double thigh = budget_.soft_tissue_thigh / std::sqrt(3.0);
-    const double shank = budget_.soft_tissue_limb / std::sqrt(3.0);
+    const double thigh = soft_tissue_per_axis(budget_, Segment::thigh);
+    const double shank = soft_tissue_per_axis(budget_, Segment::shank);
     return std::hypot(kMismatchFloor, kSquareUnheld * square_of_turn(thigh),
                       kSquareUnheld * square_of_turn(shank));
   }
@@ -191,8 +191,8 @@ class LegFit {
   /// Prior of the turns. Soft tissue goes with the bend, but so far that the square of its turn
   /// counts, which does not.
   [[nodiscard]] Eigen::Matrix<double, 4, shapes> turn_sd() const {
-    const double thigh = budget_.soft_tissue_thigh / std::sqrt(3.0);
-    const double shank = budget_.soft_tissue_limb / std::sqrt(3.0);
+    const double thigh = soft_tissue_per_axis(budget_, Segment::thigh);
+    const double shank = soft_tissue_per_axis(budget_, Segment::shank);
     const double thigh_square = square_of_turn(thigh), shank_square = square_of_turn(shank);
     const Eigen::Vector4d rate(thigh, std::hypot(thigh, kAxialTurnSd), shank, shank);
     const Eigen::Vector4d curve(

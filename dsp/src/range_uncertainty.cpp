@@ -20,8 +20,9 @@ struct Ends {
 
 /// Variance, rad², of one strap's turn from end to end about one axis.
 double turn_variance(const SetWork& work, const PreparedStrap& strap, const Ends& ends) {
-  const double tissue = soft_tissue(work.budget, strap.placement.segment) * ends.tissue_share;
-  return tilt_variance_between(strap, ends.from, ends.to) + tissue * tissue / 3.0;
+  const double tissue =
+      soft_tissue_per_axis(work.budget, strap.placement.segment) * ends.tissue_share;
+  return tilt_variance_between(strap, ends.from, ends.to) + tissue * tissue;
 }
 
 /// Of the mean over the sides that show the angle. A pelvis is the same for both.

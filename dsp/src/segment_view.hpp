@@ -107,7 +107,7 @@ class SegmentView {
   static double level_square(const Eigen::Vector3d& g) { return square(g.x()) + square(g.z()); }
   /// rad about one axis, at kFullFlexion.
   double tissue_sd() const {
-    return soft_tissue(source_.budget, strap_.placement.segment) / std::sqrt(3.0);
+    return soft_tissue_per_axis(source_.budget, strap_.placement.segment);
   }
 
   const PreparedStrap& strap_;

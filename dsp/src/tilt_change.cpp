@@ -44,9 +44,7 @@ Vector3d by_offset(const Look& look, const Vector3d& gradient) {
 }
 
 double variance(const Look& look, const Vector3d& gradient) {
-  const Vector3d d = turn_about_vertical(look.heading) * gradient;
-  const Vector3d& c = look.tilt_covariance;
-  return c[0] * square(d.x()) + 2.0 * c[1] * d.x() * d.z() + c[2] * square(d.z());
+  return level_variance(look.tilt_covariance, turn_about_vertical(look.heading) * gradient);
 }
 
 /// Of the accelerometer's offset, (m/s²)², in the segment's axes.
@@ -96,6 +94,12 @@ double variance_between(const PreparedStrap& strap, const Look& now, const Vecto
 }
 
 }  // namespace
+
+double level_variance(const Vector3d& tilt_covariance, const Vector3d& gradient) {
+  const double x = gradient.x(), z = gradient.z();
+  const Vector3d& c = tilt_covariance;
+  return c[0] * square(x) + 2.0 * c[1] * x * z + c[2] * square(z);
+}
 
 double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
   return variance_between(strap, look_at(strap, i), flat(gradient), still_look(strap));

@@ -12,6 +12,11 @@ namespace strapline::dsp {
 // gyroscope's word on the turn between as well, is in its covariance; what is uncertain of a tilt
 // beyond the offset is the instant's own.
 
+/// Variance, rad², of a quantity with this gradient with respect to a small turn, by the tilt;
+/// both in the strap's own world. `tilt_covariance`: rad², as GridMotion's.
+[[nodiscard]] double level_variance(const Eigen::Vector3d& tilt_covariance,
+                                    const Eigen::Vector3d& gradient);
+
 /// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in its
 /// world, is `gradient`, by the sensor's tilt at sample i against the still part, where the
 /// segment's zero comes from: what was wrong while standing was taken for how the strap sits, and

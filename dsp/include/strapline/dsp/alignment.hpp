@@ -21,7 +21,8 @@ struct SegmentAlignment {
   /// behind it is the same for thigh and shank.
   double lean_u = 0.0;
   double hinge_heading_u = 0.0;  ///< rad, of a thigh's heading against its shank's
-  double across_u = 0.0;         ///< rad, of Z towards Y: what is not known of the standing slant
+  /// rad, of a fitted shank: how far Z may point too high in the world as its strap takes it.
+  double across_u = 0.0;
   double facing_u = 0.0;  ///< rad, of start_heading against the way the client faced (arm sets)
   bool by_hinge = false;  ///< the axis is the joint's, found from both of its segments
 };

@@ -47,6 +47,9 @@ struct ErrorBudget {
 /// Total soft-tissue turn of a strap on this segment at kFullFlexion, rad, about all axes.
 [[nodiscard]] double soft_tissue(const ErrorBudget& budget, Segment segment);
 
+/// Same about any one axis: the turn's axis is random.
+[[nodiscard]] double soft_tissue_per_axis(const ErrorBudget& budget, Segment segment);
+
 /// Segment lengths with their uncertainty: as given, or from the height (Drillis & Contini 1964, in
 /// Winter: thigh 0.245, shank 0.246, foot 0.152 of it). Value 0 where neither is known.
 [[nodiscard]] Length thigh_length(const BodyDimensions& body, const ErrorBudget& budget);
