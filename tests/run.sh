@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Installs what is missing, builds, and runs all tests. Options:
-#   --long    also the slow runs: fuzzers for a minute each, sanitizer builds
+#   --long    also the slow runs: studies of a thousand sets, fuzzers for a minute each, sanitizer
+#             builds
 # CTest's closing lines say how many tests ran, failed and were skipped.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -16,7 +17,9 @@ run_preset() {
   ctest --preset "$1" -j "$(nproc)" --output-on-failure
 }
 
+if [ "${1:-}" = --long ]; then export STRAPLINE_LONG=1; fi
 run_preset dev
+unset STRAPLINE_LONG
 if [ "${1:-}" = --long ]; then
   run_preset asan
   bash tests/fuzz/run.sh 60

@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include "strapline/dsp/orientation_smoother.hpp"
 #include "strapline/dsp/rep_gate.hpp"
 #include "strapline/dsp/repetition.hpp"
 #include "strapline/dsp/rotation.hpp"
@@ -22,6 +21,7 @@
 #include "repetition_reps.hpp"
 #include "segment_motion.hpp"
 #include "set_measures.hpp"
+#include "set_straps.hpp"
 #include "set_work.hpp"
 #include "stance.hpp"
 #include "strap_shift.hpp"
@@ -38,7 +38,6 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr const char* kAlgorithm = "strapline-set 1";
-constexpr double kGridRate = 100.0;  // Hz
 
 Result<void> check_input(const SetInput& input) {
   if (input.straps.empty()) return fail("no strap", "recording", "record at least one");
@@ -58,42 +57,6 @@ Result<void> check_input(const SetInput& input) {
     }
   }
   return {};
-}
-
-void prepare(SetWork& work) {
-  double from = -1e300, to = 1e300;
-  for (const StrapSeries& s : work.input.straps) {
-    from = from == -1e300 ? s.data.t[0] : std::min(from, s.data.t[0]);
-    to = to == 1e300 ? s.data.t[s.data.size() - 1] : std::max(to, s.data.t[s.data.size() - 1]);
-  }
-  work.t = uniform_times(from, to, kGridRate);
-  std::vector<std::vector<char>> rest;
-  OrientationSmoother smoother;
-  for (const StrapSeries& s : work.input.straps) {
-    smoother.set_params(params_for(s.errors, work.orientation));
-    const OrientationSeries series = smoother.smooth(s.data);
-    GridMotion motion = on_grid(series, work.t);
-    std::vector<char> flags(static_cast<std::size_t>(work.t.size()), 0);
-    for (Index i = 0; i < series.t.size(); ++i) {
-      flags[static_cast<std::size_t>(nearest_index(work.t, series.t[i]))] =
-          series.at_rest[static_cast<std::size_t>(i)];
-    }
-    rest.push_back(std::move(flags));
-    PreparedStrap strap;
-    strap.placement = s.placement;
-    strap.motion = std::move(motion);
-    strap.gyr_bias = series.gyr_bias;
-    strap.acc_bias_covariance = series.acc_bias_covariance;
-    strap.gyr_gain_sd = s.errors.gyr_gain_sd;
-    work.straps.push_back(std::move(strap));
-  }
-  work.parts = resolve_parts(work.input.parts, work.t, rest);
-  if (!work.parts.still) return;
-  const Index still =
-      nearest_index(work.t, 0.5 * (work.parts.still->from_s + work.parts.still->to_s));
-  for (PreparedStrap& strap : work.straps) {
-    strap.still_tilt = strap.motion.tilt_covariance.col(still);
-  }
 }
 
 std::vector<std::string> stuck_straps(const std::vector<StrapSeries>& straps) {
@@ -291,6 +254,7 @@ std::map<std::string, double> parameters_of(const SetWork& work) {
           {"onset_share", s.onset_share},
           {"part_share", s.part_share},
           {"standing_rad", b.standing},
+          {"standing_across_rad", b.standing_across},
           {"toe_line_rad", b.toe_line},
           {"hinge_square_rad", b.hinge_square},
           {"raise_plane_rad", b.raise_plane},
@@ -309,7 +273,7 @@ int SetAnalysis::full_reps() const {
 Result<SetAnalysis> analyse_set(const SetInput& input) {
   if (auto ok = check_input(input); !ok) return tl::make_unexpected(ok.error());
   SetWork work = work_on(input);
-  prepare(work);
+  prepare_straps(work);
   work.notes = stuck_straps(input.straps);
   for (std::string& note : find_shifts(work.straps, work.t, input.parts, work.budget)) {
     work.notes.push_back(std::move(note));

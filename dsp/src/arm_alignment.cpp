@@ -124,15 +124,18 @@ struct Hanging {
   double away = 0.0, ahead = 0.0;
 };
 
+/// Of an upper arm's tilt about X, where its hinge was found: both are known about equally well.
+constexpr double kHungShare = 0.5;
+
 /// Z along the hinge, Y as up while hanging says, corrected by how arms hang. Where `square` the
-/// hinge was found apart from up: then Y goes half of the way that is left to its square, since
-/// both are known about equally well.
+/// hinge was found apart from up: then Y goes a part of the way that is left to its square.
 Quaterniond arm_frame(const Vector3d& up, const Vector3d& hinge, const Vector3d& outwards,
                       const Hanging& hanging, bool square) {
   const Vector3d forwards = up.cross(hinge).normalized();
   const Vector3d hangs =
       (up - std::tan(hanging.away) * outwards - std::tan(hanging.ahead) * forwards).normalized();
-  const Vector3d y = (hangs - (square ? 0.5 : 0.0) * hinge * hinge.dot(hangs)).normalized();
+  const double by_hinge = square ? 1.0 - kHungShare : 0.0;
+  const Vector3d y = (hangs - by_hinge * hinge * hinge.dot(hangs)).normalized();
   const Vector3d z = (hinge - y * y.dot(hinge)).normalized();
   Eigen::Matrix3d sensor_from_segment;
   sensor_from_segment << y.cross(z), y, z;
@@ -181,6 +184,7 @@ void align_by_hinge(PreparedStrap& upper, const HangingArm& arm, PreparedStrap& 
   upper.alignment =
       alignment_of(arm_frame(arm.up, hinge.axis_a, side * arm.right, {budget.arm_out, 0.0}, true),
                    arm.facing, hinge.mismatch, facing_u, true);
+  upper.alignment->standing_share = kHungShare;
   fore.alignment = alignment_of(
       arm_frame(up, hinge.axis_b, side * right_b, {budget.arm_out, budget.elbow_rest}, false),
       wrap_angle(arm.facing - hinge.heading_a_from_b), hinge.mismatch,

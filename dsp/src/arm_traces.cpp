@@ -117,18 +117,20 @@ Sample sagittal(const Posture& proximal, const Posture& distal, double value) {
 /// What is left in an elbow's flexion of how far from plumb the arm hung, rad: upper arm and
 /// forearm share it, so it cancels but for how far the forearm has twisted since, and for the share
 /// `sideways` that the upper arm's frame takes of it about its own X.
-double hanging_u(const Posture& upper, const Posture& fore, double standing, double sideways) {
+double hanging_u(const Posture& upper, const Posture& fore, const ErrorBudget& budget,
+                 double sideways) {
   const Vector3d world = fore.q_world_from_segment * Vector3d::UnitY();
   const Vector3d g = world.cross(upper.q_world_from_segment * sagittal_gradient(upper, world));
   const auto seen = [&](const Vector3d& axis, double upper_share) {
     return g.dot(fore.q_world_from_segment * axis) -
            upper_share * g.dot(upper.q_world_from_segment * axis);
   };
-  return standing * std::hypot(seen(Vector3d::UnitZ(), 1.0), seen(Vector3d::UnitX(), sideways));
+  return std::hypot(budget.standing * seen(Vector3d::UnitZ(), 1.0),
+                    budget.standing_across * seen(Vector3d::UnitX(), sideways));
 }
 
 Plumb plumb_of(const TraceSource& source) {
-  return {source.budget.standing, source.budget.standing};
+  return {source.budget.standing_across, source.budget.standing};
 }
 
 bool upper_arm_is_hinged(const TraceSource& source, Side side) {
@@ -141,7 +143,8 @@ std::vector<Need> trunk_and_arm(const TraceSource& source, Side side) {
   const ErrorBudget& b = source.budget;
   const Placement arm{Segment::upper_arm, side};
   const bool hinged = upper_arm_is_hinged(source, side);
-  const double sideways = hinged ? 0.5 * std::hypot(b.standing, b.hinge_square) : b.standing;
+  const double sideways =
+      hinged ? 0.5 * std::hypot(b.standing_across, b.hinge_square) : b.standing_across;
   return {{trunk_placement(source), plumb_of(source)}, {arm, {sideways, b.standing}}};
 }
 
@@ -161,7 +164,7 @@ MeasureTrace elbow_flexion_trace(const TraceSource& source, Side side) {
         upper.facing_u = 0.0;
         Sample s = sagittal(upper, fore,
                             elbow_flexion(upper.q_world_from_segment, fore.q_world_from_segment));
-        s.u = std::hypot(s.u, hanging_u(upper, fore, b.standing, 1.0 - square_share));
+        s.u = std::hypot(s.u, hanging_u(upper, fore, b, 1.0 - square_share));
         return s;
       });
 }
@@ -193,7 +196,7 @@ MeasureTrace forearm_tilt_trace(const TraceSource& source, Side side) {
   const ErrorBudget& b = source.budget;
   return measured(
       "forearm_tilt", side, source,
-      {{{Segment::forearm, side}, {b.standing, std::hypot(b.standing, b.elbow_rest_sd)}}},
+      {{{Segment::forearm, side}, {b.standing_across, std::hypot(b.standing, b.elbow_rest_sd)}}},
       [](const std::vector<Posture>& p) {
         const Vector3d y = p[0].q_world_from_segment * Vector3d::UnitY();
         const Vector3d flat(y.x(), 0.0, y.z());
@@ -209,10 +212,10 @@ namespace {
 MeasureTrace body_line_of_both(const TraceSource& source) {
   const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
   const Need trunk{trunk_placement(source), plumb_of(source)};
-  const double standing = source.budget.standing;
+  const Plumb stood = plumb_of(source);
   return measured(
       "body_line", Side::middle, source, {trunk, {left, {0.0, 0.0}}, {right, {0.0, 0.0}}},
-      [standing](const std::vector<Posture>& p) {
+      [stood](const std::vector<Posture>& p) {
         Vector3d g_trunk = Vector3d::Zero();
         double value = 0.0, variance = 0.0, about_x = 0.0, about_z = 0.0;
         for (const Posture& thigh : {p[1], p[2]}) {
@@ -225,7 +228,8 @@ MeasureTrace body_line_of_both(const TraceSource& source) {
           about_z += g.dot(thigh.q_world_from_segment * Vector3d::UnitZ());
           g_trunk += g;
         }
-        variance += p[0].variance(g_trunk) + square(standing * std::hypot(about_x, about_z));
+        variance +=
+            p[0].variance(g_trunk) + square(std::hypot(stood.x_sd * about_x, stood.z_sd * about_z));
         return Sample{value, std::sqrt(variance)};
       });
 }

@@ -14,22 +14,35 @@ Length given_or_from_height(std::optional<double> given, double share, const Bod
   return {length, budget.length_share * length};
 }
 
-/// rad (0.25°): who stands plumb, or raises the arms and bows straight ahead, still sways.
-constexpr double kSway = 0.0044;
-
-double with_sway(double stated) { return std::hypot(stated, kSway); }
+// Half of a standing body's sway is slower than 0.15 Hz, most of the rest than 0.7 (posturography,
+// from memory); an exponential correlation of this time leaves as much of its mean over two to five
+// seconds.
+constexpr double kSway = 0.0070;     // rad (0.4°), RMS to and fro: a trunk's
+constexpr double kSwayTime = 0.85;   // s
+constexpr double kMovementTime = 4;  // s: raises and bows take so long, and who makes them sways
 
 }  // namespace
 
-ErrorBudget budget_for(const BodyDimensions& body) {
+double mean_sway(double seconds) {
+  if (seconds <= 0.0) return kSway;
+  const double share = kSwayTime / seconds;
+  return kSway * std::sqrt(2.0 * share * (1.0 + share * std::expm1(-1.0 / share)));
+}
+
+ErrorBudget budget_for(const BodyDimensions& body, double still_s) {
   ErrorBudget budget;
   budget.soft_tissue_thigh = body.soft_tissue_thigh.value_or(budget.soft_tissue_thigh);
   budget.soft_tissue_limb = body.soft_tissue_limb.value_or(budget.soft_tissue_limb);
-  if (body.standing_lean) budget.standing = with_sway(*body.standing_lean);
+  if (body.standing_lean) {
+    const double sway = mean_sway(still_s);
+    budget.standing = std::hypot(*body.standing_lean, sway);
+    budget.standing_across = std::hypot(*body.standing_lean, 0.5 * sway);
+  }
   budget.toe_line = body.toe_line.value_or(budget.toe_line);
   budget.hinge_square = body.hinge_square.value_or(budget.hinge_square);
-  if (body.raise_plane) budget.raise_plane = with_sway(*body.raise_plane);
-  if (body.bow_plane) budget.bow_plane = with_sway(*body.bow_plane);
+  const double moving = mean_sway(kMovementTime);
+  if (body.raise_plane) budget.raise_plane = std::hypot(*body.raise_plane, moving);
+  if (body.bow_plane) budget.bow_plane = std::hypot(*body.bow_plane, moving);
   return budget;
 }
 

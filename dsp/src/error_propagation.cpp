@@ -106,6 +106,10 @@ void EpochTransition::pull_back(ErrorMatrix& lambda) const {
   lambda = rows;
 }
 
+void EpochTransition::carry(ThreeErrors& c) const { move_columns<3>(*this, c); }
+
+void EpochTransition::pull_back(ThreeErrors& w) const { pull_back_columns<3>(*this, w); }
+
 ErrorMatrix EpochTransition::dense() const {
   ErrorMatrix phi_transposed = ErrorMatrix::Identity();
   move_columns<kSize>(*this, phi_transposed);
@@ -146,6 +150,15 @@ void BlockUpdate::pull_back(ErrorMatrix& lambda) const {
   lambda.middleRows<3>(at) -= through.transpose();
   lambda.block<3, 3>(at, at) += both;
   mirror_lower_half(lambda);
+}
+
+void BlockUpdate::carry(ThreeErrors& c) const {
+  const Matrix3d seen = c.middleCols<3>(at);
+  c -= seen.lazyProduct(gain.transpose());
+}
+
+void BlockUpdate::pull_back(ThreeErrors& w) const {
+  w.middleCols<3>(at) -= w.lazyProduct(gain).eval();
 }
 
 }  // namespace strapline::dsp

@@ -74,10 +74,11 @@ double turn_u(const Views& v, Index i, const Toes& toes = {}) {
     const double facing = g.dot(view.up_axis(i) - world_up());
     // How it stood is fixed in the segment, wherever that points by now.
     const double across = g.dot(view.q(i) * Vector3d::UnitZ());
-    const double stood = square(g.dot(view.q(i) * Vector3d::UnitX())) + square(across);
+    const double side = square(g.dot(view.q(i) * Vector3d::UnitX()));
+    const double leant = square(view.lean_u());
     leaned += (&view == &v.front() ? -across : across) * view.lean_u();
-    variance += stood * (view.standing_variance() - square(view.lean_u())) +
-                view.moving_variance(i, g) +
+    variance += square(across) * (view.standing_variance() - leant) +
+                side * (view.standing_across_variance() - leant) + view.moving_variance(i, g) +
                 square(g.y()) * (view.heading_variance(i) + view.tissue_variance(i)) +
                 square(facing) * view.own_facing_variance();
   }

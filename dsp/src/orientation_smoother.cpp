@@ -73,6 +73,11 @@ Vector3d tilt_covariance(const EpochRecord& record) {
   return {p(0, 0), p(0, 2), p(2, 2)};
 }
 
+Eigen::Vector4d tilt_with_reference(const EpochRecord& record) {
+  const ThreeErrors& c = record.with_reference;
+  return {c(0, 0), c(0, 2), c(2, 0), c(2, 2)};
+}
+
 /// Gyroscope integration from one smoothed epoch to the next; the gap left at the end is spread
 /// evenly over the samples.
 void fill_between(const InertialSeries& series, const EpochRecord& from, const EpochRecord& to,
@@ -99,6 +104,8 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
   const double per_second = span > 0.0 ? 1.0 / span : 0.0;
   const double u0 = tilt_variance(from), u1 = tilt_variance(to);
   const Vector3d c0 = tilt_covariance(from), c1 = tilt_covariance(to);
+  const Eigen::Vector4d w0 = tilt_with_reference(from), w1 = tilt_with_reference(to);
+  const bool referred = out.tilt_with_reference.cols() > 0;
   const double floor = params.tilt_floor * params.tilt_floor;
   const double h0 = from.covariance(1, 1), h1 = to.covariance(1, 1);
   const double v0 = from.motion.velocity.y(), v1 = to.motion.velocity.y();
@@ -107,6 +114,7 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
     at(i) = (exp_small_rotation(part * gap) * at(i)).normalized();
     out.tilt_u[i] = std::sqrt(floor + std::max(0.0, (1.0 - part) * u0 + part * u1));
     out.tilt_covariance.col(i) = (1.0 - part) * c0 + part * c1;
+    if (referred) out.tilt_with_reference.col(i) = (1.0 - part) * w0 + part * w1;
     out.heading_u[i] = std::sqrt(std::max(0.0, (1.0 - part) * h0 + part * h1));
     out.vertical_velocity[i] = (1.0 - part) * v0 + part * v1;
     out.at_rest[static_cast<std::size_t>(i)] = to.at_rest ? 1 : 0;
@@ -175,22 +183,51 @@ MotionState OrientationSmoother::smoothed_start() const {
   return corrected(records_.front(), lambda);
 }
 
-void OrientationSmoother::run_backward() {
+std::size_t OrientationSmoother::record_at(const InertialSeries& series, double time_s) const {
+  std::size_t at = 0;
+  while (at + 1 < records_.size() && series.t[records_[at].last_sample] < time_s) ++at;
+  return at;
+}
+
+/// Forwards from the reference: its error is a constant that each step's covariance follows.
+void OrientationSmoother::carry_reference(std::size_t reference) {
+  ThreeErrors c = records_[reference].covariance.leftCols<3>().transpose();
+  for (std::size_t k = reference; k < records_.size(); ++k) {
+    if (k > reference) {
+      records_[k].transition.carry(c);
+      for (std::size_t v = records_[k].views_begin; v < records_[k].views_end; ++v) {
+        views_[v].carry(c);
+      }
+    }
+    records_[k].with_reference = c;
+  }
+}
+
+void OrientationSmoother::run_backward(std::optional<std::size_t> reference) {
   ErrorVector lambda = ErrorVector::Zero();
   ErrorMatrix information = ErrorMatrix::Zero();
+  ThreeErrors before = ThreeErrors::Zero();  // the reference's smoothed tilt, by the state here
   for (std::size_t k = records_.size(); k-- > 0;) {
     EpochRecord& here = records_[k];
     here.motion = corrected(here, lambda);
     const Eigen::Matrix<double, error_index::kSize, 3> theta = here.covariance.leftCols<3>();
     const auto seen = information.lazyProduct(theta).eval();
+    if (reference && k > *reference) {
+      here.with_reference.leftCols<3>() -= here.with_reference.lazyProduct(seen).eval();
+    } else if (reference) {
+      if (k == *reference) before = ThreeErrors::Identity() - seen.transpose();
+      here.with_reference.leftCols<3>() = before.lazyProduct(theta);
+    }
     here.covariance.topLeftCorner<3, 3>() -= theta.transpose().lazyProduct(seen);
     if (k == 0) break;
     step_back(here, views_, lambda);
     step_back(here, views_, information);
+    step_back(here, views_, before);
   }
 }
 
-OrientationSeries OrientationSmoother::smooth(const InertialSeries& series) {
+OrientationSeries OrientationSmoother::smooth(const InertialSeries& series,
+                                              std::optional<double> reference_s) {
   OrientationSeries out = empty_result(series);
   out.tilt_covariance = Eigen::Matrix3Xd::Zero(3, series.size());
   if (series.size() < 2) return out;
@@ -206,7 +243,14 @@ OrientationSeries OrientationSmoother::smooth(const InertialSeries& series) {
   OrientationFilter again(params_);
   again.start_at(plain, params_.start_tilt_sd);
   run_forward(series, series.size(), again);
-  run_backward();
+  std::optional<std::size_t> reference;
+  if (reference_s) {
+    reference = record_at(series, *reference_s);
+    carry_reference(*reference);
+    out.tilt_with_reference = Eigen::Matrix4Xd::Zero(4, series.size());
+  }
+  run_backward(reference);
+  if (reference) out.reference_tilt = tilt_covariance(records_[*reference]);
   out.acc_bias_covariance = offset_covariance(again);
 
   for (std::size_t k = 0; k + 1 < records_.size(); ++k) {

@@ -27,7 +27,7 @@ class SegmentView {
   /// Variance, rad², of the strap's turn against the bone about one axis.
   double tissue_variance(Eigen::Index i) const { return square(tissue_across(i)); }
   /// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in
-  /// its world, is `g`, by the strap's tilt; what `g` has about the vertical does not count.
+  /// its world, is `g`, by the strap's tilt, now and while still.
   double strap_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
     return tilt_variance_since_still(strap_, i, g) + level_square(g) * square(strap_.shift_u);
   }
@@ -42,10 +42,15 @@ class SegmentView {
   }
   /// Same, with how far from plumb the segment may have stood.
   double tilt_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
-    return moving_variance(i, g) + level_square(g) * standing_variance();
+    return moving_variance(i, g) + square(g.x()) * standing_across_variance() +
+           square(g.z()) * standing_variance();
   }
-  /// Variance, rad², of how far from plumb the segment may have stood, about one axis.
+  /// Variance, rad², of how far from plumb the segment may have stood, forwards.
   double standing_variance() const { return square(source_.budget.standing) + square(lean_u()); }
+  /// Same, sideways.
+  double standing_across_variance() const {
+    return square(source_.budget.standing_across) + square(lean_u());
+  }
   /// See SegmentAlignment::lean_u.
   double lean_u() const { return strap_.alignment->lean_u; }
 
@@ -54,7 +59,7 @@ class SegmentView {
   double slant_variance() const {
     const ErrorBudget& b = source_.budget;
     return strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
-                                      : square(b.standing) + square(b.stance_slant);
+                                      : square(b.standing_across) + square(b.stance_slant);
   }
 
   /// Whether the knee's hinge was fitted; then what LegHinge says of it.

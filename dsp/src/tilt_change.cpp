@@ -60,7 +60,13 @@ double beyond(const Look& look, const Vector3d& gradient, const Eigen::Matrix3d&
   return std::max(0.0, variance(look, gradient) - of_offset(offset, by_offset(look, gradient)));
 }
 
-/// The still part's gradient of a quantity whose level gradient is `g` at `now`.
+/// In the strap's own world, about X and Z.
+Eigen::Vector2d own_level(const Look& look, const Vector3d& gradient) {
+  const Vector3d own = turn_about_vertical(look.heading) * gradient;
+  return {own.x(), own.z()};
+}
+
+/// The still part's level gradient of a quantity whose gradient is `g` at `now`.
 Vector3d level_before(const Look& now, const Vector3d& g, const Look& then) {
   return flat(then.q * now.q.conjugate() * g);
 }
@@ -86,11 +92,14 @@ double floor_of(const Vector3d& g) {
   return g.squaredNorm() * square(OrientationParams{}.tilt_floor);
 }
 
-double variance_between(const PreparedStrap& strap, const Look& now, const Vector3d& g,
-                        const Look& then) {
-  const Eigen::Matrix3d offset = offset_covariance(strap);
-  return beyond(now, g, offset) + beyond(then, level_before(now, g, then), offset) +
-         changed(strap, now, g, then, offset) + floor_of(g);
+/// Covariance, rad², of a quantity with this level gradient at sample i and another in the still
+/// part, each in the strap's own world.
+double shared_with_still(const PreparedStrap& strap, Index i, const Eigen::Vector2d& now,
+                         const Eigen::Vector2d& then) {
+  if (strap.motion.tilt_with_reference.cols() == 0) return 0.0;
+  const Eigen::Vector4d c = strap.motion.tilt_with_reference.col(i);
+  return then.x() * (c[0] * now.x() + c[1] * now.y()) +
+         then.y() * (c[2] * now.x() + c[3] * now.y());
 }
 
 }  // namespace
@@ -102,7 +111,12 @@ double level_variance(const Vector3d& tilt_covariance, const Vector3d& gradient)
 }
 
 double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
-  return variance_between(strap, look_at(strap, i), flat(gradient), still_look(strap));
+  const Look now = look_at(strap, i), then = still_look(strap);
+  const Vector3d g = flat(gradient);
+  Vector3d before = level_before(now, gradient, then);
+  before.x() *= strap.alignment->standing_share;
+  const double shared = shared_with_still(strap, i, own_level(now, g), own_level(then, before));
+  return std::max(0.0, variance(now, g) + variance(then, before) - 2.0 * shared) + floor_of(g);
 }
 
 double tilt_variance_beside_hinge(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
@@ -118,7 +132,10 @@ double tilt_variance_between(const PreparedStrap& strap, Index i, Index j) {
   const Look then = look_at(strap, i), now = look_at(strap, j);
   Vector3d axis = flat(log_rotation(now.q * then.q.conjugate()));
   if (axis.norm() < kLeastTurn) axis = Vector3d::UnitZ();
-  return variance_between(strap, now, axis.normalized(), then);
+  const Vector3d g = axis.normalized();
+  const Eigen::Matrix3d offset = offset_covariance(strap);
+  return beyond(now, g, offset) + beyond(then, level_before(now, g, then), offset) +
+         changed(strap, now, g, then, offset) + floor_of(g);
 }
 
 }  // namespace strapline::dsp

@@ -8,9 +8,10 @@ namespace strapline::dsp {
 
 // How well a strap's tilt at one instant is known against another. Most of a tilt's error is the
 // accelerometer's offset, which does not change: how far it tilts a strap depends on the strap's
-// posture, so two postures show it differently. What the smoother knows of the offset, from the
-// gyroscope's word on the turn between as well, is in its covariance; what is uncertain of a tilt
-// beyond the offset is the instant's own.
+// posture, so two postures show it differently, and what the gyroscope says of the turn between
+// tells of it, too. Against the still part the smoother's covariance of the two holds all of that;
+// between two other instants it is put together from what the smoother knows of the offset, how
+// well the gyroscope's gain is known, and what is uncertain of each tilt beyond the offset.
 
 /// Variance, rad², of a quantity with this gradient with respect to a small turn, by the tilt;
 /// both in the strap's own world. `tilt_covariance`: rad², as GridMotion's.
@@ -20,7 +21,8 @@ namespace strapline::dsp {
 /// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in its
 /// world, is `gradient`, by the sensor's tilt at sample i against the still part, where the
 /// segment's zero comes from: what was wrong while standing was taken for how the strap sits, and
-/// has turned with it. The gradient's part about the vertical is the heading's, not counted here.
+/// has turned with it, about the vertical, too. What the heading itself is off now is not counted
+/// here.
 [[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i,
                                                const Eigen::Vector3d& gradient);
 

@@ -23,6 +23,8 @@ GridMotion on_grid(const OrientationSeries& series, const VectorXd& t, double lo
   out.vertical_velocity = VectorXd::Zero(n);
   const bool both = series.tilt_covariance.cols() == m;
   out.tilt_covariance = Eigen::Matrix3Xd::Zero(3, n);
+  const bool referred = series.tilt_with_reference.cols() == m;
+  if (referred) out.tilt_with_reference = Eigen::Matrix4Xd::Zero(4, n);
   out.known.assign(static_cast<std::size_t>(n), 0);
   Index right = 1;
   for (Index i = 0; i < n && m > 1; ++i) {
@@ -39,6 +41,10 @@ GridMotion on_grid(const OrientationSeries& series, const VectorXd& t, double lo
     if (both) {
       out.tilt_covariance.col(i) = (1.0 - part) * series.tilt_covariance.col(left) +
                                    part * series.tilt_covariance.col(right);
+    }
+    if (referred) {
+      out.tilt_with_reference.col(i) = (1.0 - part) * series.tilt_with_reference.col(left) +
+                                       part * series.tilt_with_reference.col(right);
     }
     out.heading_u[i] = (1.0 - part) * series.heading_u[left] + part * series.heading_u[right];
     out.vertical_velocity[i] =

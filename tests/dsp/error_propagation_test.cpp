@@ -54,6 +54,13 @@ TEST(EpochTransition, BlocksDoWhatTheDenseMatrixDoes) {
   ErrorVector lambda = p.col(3);
   phi.pull_back(lambda);
   EXPECT_LT((lambda - dense.transpose() * p.col(3)).norm(), 1e-12 * p.norm());
+
+  const ThreeErrors rows = p.topRows<3>();
+  ThreeErrors carried = rows, pulled = rows;
+  phi.carry(carried);
+  phi.pull_back(pulled);
+  EXPECT_LT((carried - rows * dense.transpose()).norm(), 1e-12 * p.norm());
+  EXPECT_LT((pulled - rows * dense).norm(), 1e-12 * p.norm());
 }
 
 /// The textbook form: K = PHᵀ(HPHᵀ + R)⁻¹, P ← (1 − KH)P.
@@ -85,6 +92,13 @@ TEST(BlockUpdate, EqualsTheTextbooksUpdateAndItsAdjoint) {
   const ErrorVector expected =
       keep.transpose() * information.col(2) - h.transpose() * s.inverse() * seen;
   EXPECT_LT((lambda - expected).norm(), 1e-12 * information.norm());
+
+  const ThreeErrors rows = information.topRows<3>();
+  ThreeErrors carried = rows, pulled = rows;
+  update.carry(carried);
+  update.pull_back(pulled);
+  EXPECT_LT((carried - rows * keep.transpose()).norm(), 1e-12 * information.norm());
+  EXPECT_LT((pulled - rows * keep).norm(), 1e-12 * information.norm());
 }
 
 }  // namespace

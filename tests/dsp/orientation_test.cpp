@@ -124,6 +124,93 @@ TEST(Orientation, AfterATurnTheTiltAcrossItsAxisIsTheLessCertain) {
   EXPECT_NEAR(series.tilt_u[3500], std::hypot(std::sqrt(mean), params.tilt_floor), 1e-9);
 }
 
+/// The orientations of some instants kept as further states beside the filter's: no pass backwards
+/// is needed, at the end they hold what everything says of how their errors go together.
+class KeptErrors {
+ public:
+  void keep(const ErrorMatrix& own) {
+    const Index n = with_.rows();
+    Eigen::MatrixXd with(n + 3, error_index::kSize), each(n + 3, n + 3);
+    with << with_, own.topRows<3>();
+    each << each_, with_.leftCols(3), with_.leftCols(3).transpose(), own.topLeftCorner<3, 3>();
+    with_ = with;
+    each_ = each;
+  }
+
+  void step(const OrientationFilter::EpochResult& epoch) {
+    with_ = (with_ * epoch.transition.dense().transpose()).eval();
+    for (std::size_t v = 0; v < epoch.view_count; ++v) {
+      const BlockUpdate& view = epoch.views[v];
+      const Eigen::MatrixXd seen = with_.middleCols(view.at, 3);
+      each_ -= seen * view.information * seen.transpose();
+      with_ -= seen * view.gain.transpose();
+    }
+  }
+
+  [[nodiscard]] Eigen::Matrix3d between(Index first, Index second) const {
+    return each_.block<3, 3>(3 * first, 3 * second);
+  }
+
+ private:
+  Eigen::MatrixXd with_ = Eigen::MatrixXd(0, error_index::kSize), each_ = Eigen::MatrixXd(0, 0);
+};
+
+/// A part of which much is unknown, on a thigh that squats.
+OrientationParams rough_part() {
+  OrientationParams params;
+  params.acc_bias_sd = 0.2;
+  params.gyr_gain_sd = 0.01;
+  return params;
+}
+
+TEST(Orientation, HowTiltsGoTogetherIsWhatAFilterThatKeepsThemKnows) {
+  const InertialSeries data = squatting_thigh().record(40.0, 100.0);
+  const OrientationParams params = rough_part();
+  constexpr Index kBefore = 600, kReference = 1300, kAfter = 2840;
+  const auto series = OrientationSmoother(params).smooth(data, data.t[kReference]);
+
+  OrientationFilter filter(params);
+  KeptErrors kept;
+  std::vector<Index> at;
+  for (Index i = 0; i < data.size(); ++i) {
+    const double dt = i == 0 ? 0.0 : data.t[i] - data.t[i - 1];
+    if (!filter.update(dt, data.gyr.col(i), data.acc.col(i))) continue;
+    kept.step(filter.last_epoch());
+    if (i != kBefore && i != kReference && i != kAfter) continue;
+    kept.keep(filter.state().covariance);
+    at.push_back(i);
+  }
+  ASSERT_EQ(at.size(), 3U) << "each of them closes an epoch of 0.2 s";
+  const double size = kept.between(1, 1).norm();
+  const auto expect = [&](const Eigen::Vector4d& seen, const Eigen::Matrix3d& c) {
+    EXPECT_LT((seen - Eigen::Vector4d(c(0, 0), c(0, 2), c(2, 0), c(2, 2))).norm(), 0.003 * size);
+  };
+  for (Index k = 0; k < 3; ++k) {
+    const Index i = at[static_cast<std::size_t>(k)];
+    expect(series.tilt_with_reference.col(i), kept.between(1, k));
+  }
+  const Vector3d own = series.reference_tilt;
+  expect({own[0], own[1], own[1], own[2]}, kept.between(1, 1));
+  // Most of both is one offset: with its size alone this would say nothing.
+  EXPECT_GT(kept.between(1, 2).norm(), 0.5 * size);
+}
+
+/// What a turn's two ends are off by mostly cancels: the gyroscope links them.
+TEST(Orientation, ATurnIsKnownFarBetterThanItsEnds) {
+  const InertialSeries data = squatting_thigh().record(40.0, 100.0);
+  OrientationParams params = rough_part();
+  params.gyr_gain_sd = 0.001;
+  const auto series = OrientationSmoother(params).smooth(data, 2.0);
+  constexpr Index kDeep = 550;
+  const Vector3d now = series.tilt_covariance.col(kDeep), then = series.reference_tilt;
+  const Eigen::Vector4d both = series.tilt_with_reference.col(kDeep);
+  // The thigh swings about the world's Z.
+  const double ends = now[2] + then[2], turn = ends - 2.0 * both[3];
+  EXPECT_GT(turn, 0.0);
+  EXPECT_LT(turn, 0.1 * ends);
+  EXPECT_TRUE(smoothed_orientation(data).tilt_with_reference.size() == 0) << "none was asked for";
+}
+
 TEST(Orientation, AHundredSamplesSavedAndRestoredEqualTwoHundredInOneGo) {
   const InertialSeries data = squatting_thigh().record(20.0, 100.0);
   const auto run = [&](OrientationFilter& filter, Index from, Index to) {

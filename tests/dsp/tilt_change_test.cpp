@@ -21,9 +21,17 @@ using testing::kDegree;
 constexpr double kGravity = kStandardGravity;
 constexpr double kFloor = OrientationParams{}.tilt_floor;
 
+/// What the accelerometer's offset (sensor, m/s²) makes of the tilt about the world's X and Z.
+Eigen::Matrix<double, 2, 3> tilt_by_offset(const Quaterniond& q_world_from_sensor) {
+  Eigen::Matrix<double, 2, 3> by;
+  by.row(0) = q_world_from_sensor.conjugate() * Vector3d::UnitX().cross(world_up()) / kGravity;
+  by.row(1) = q_world_from_sensor.conjugate() * Vector3d::UnitZ().cross(world_up()) / kGravity;
+  return by;
+}
+
 /// A strap that sits `mounted` on its segment and, from standing, has turned by `turn`. Its
-/// accelerometer's offset is known to `offset` (m/s², one sigma, sensor axes); nothing else is
-/// uncertain of its tilts.
+/// accelerometer's offset is known to `offset` (m/s², one sigma, sensor axes) and nothing links the
+/// two tilts but that; nothing else is uncertain of them.
 PreparedStrap turned_strap(const Quaterniond& turn, const Vector3d& offset,
                            const Quaterniond& mounted = Quaterniond::Identity()) {
   PreparedStrap strap;
@@ -31,13 +39,26 @@ PreparedStrap turned_strap(const Quaterniond& turn, const Vector3d& offset,
   strap.alignment = SegmentAlignment{};
   strap.alignment->q_sensor_from_segment = mounted;
   strap.q_world_from_segment = {Quaterniond::Identity(), turn};
-  strap.acc_bias_covariance = offset.cwiseAbs2().asDiagonal();
+  const Matrix3d covariance = offset.cwiseAbs2().asDiagonal();
+  strap.acc_bias_covariance = covariance;
+  const auto stood = tilt_by_offset(mounted.conjugate());
   strap.motion.tilt_covariance = Eigen::Matrix3Xd::Zero(3, 2);
+  strap.motion.tilt_with_reference = Eigen::Matrix4Xd::Zero(4, 2);
+  const auto packed = [](const Eigen::Matrix2d& c) { return Vector3d(c(0, 0), c(0, 1), c(1, 1)); };
+  strap.still_tilt = packed(stood * covariance * stood.transpose());
+  for (Eigen::Index i = 0; i < 2; ++i) {
+    const auto now = tilt_by_offset(strap.q_world_from_segment[static_cast<std::size_t>(i)] *
+                                    mounted.conjugate());
+    const Eigen::Matrix2d with = stood * covariance * now.transpose();
+    strap.motion.tilt_covariance.col(i) = packed(now * covariance * now.transpose());
+    strap.motion.tilt_with_reference.col(i) << with(0, 0), with(0, 1), with(1, 0), with(1, 1);
+  }
   return strap;
 }
 
 double u_deg(const PreparedStrap& strap, const Vector3d& gradient) {
-  const double variance = tilt_variance_since_still(strap, 1, gradient) - kFloor * kFloor;
+  const double level = gradient.x() * gradient.x() + gradient.z() * gradient.z();
+  const double variance = tilt_variance_since_still(strap, 1, gradient) - level * kFloor * kFloor;
   return std::sqrt(std::max(0.0, variance)) / kDegree;
 }
 
@@ -54,8 +75,7 @@ TEST(TiltChange, IsWhatDrawnOffsetsDo) {
     const auto vector = [&] { return Vector3d(normal(random), normal(random), normal(random)); };
     const Quaterniond mounted = exp_rotation(vector()), turn = exp_rotation(vector());
     const Vector3d sd(0.05, 0.1, 0.15);
-    Vector3d gradient = vector();
-    gradient.y() = 0.0;
+    const Vector3d gradient = vector();
     const PreparedStrap strap = turned_strap(turn, sd, mounted);
     double squares = 0.0;
     constexpr int kDraws = 4000;
@@ -67,8 +87,8 @@ TEST(TiltChange, IsWhatDrawnOffsetsDo) {
       const double error = gradient.dot(log_rotation(now * turn.conjugate()));
       squares += error * error / kDraws;
     }
-    const double stated =
-        tilt_variance_since_still(strap, 1, gradient) - gradient.squaredNorm() * kFloor * kFloor;
+    const double level = gradient.x() * gradient.x() + gradient.z() * gradient.z();
+    const double stated = tilt_variance_since_still(strap, 1, gradient) - level * kFloor * kFloor;
     EXPECT_NEAR(std::sqrt(stated), std::sqrt(squares), 0.05 * std::sqrt(squares)) << k;
   }
 }
@@ -83,21 +103,33 @@ TEST(TiltChange, AcrossAForwardLeanTheOffsetNearlyCancels) {
 }
 
 // Standing, an offset along the bow's axis was taken for how the trunk's strap sits; lying prone it
-// tips the trunk sideways, and no gyroscope tells.
-TEST(TiltChange, TheRollOfWhoLiesProneHasTheWholeOffset) {
+// tips the trunk sideways, and what it was off across while standing now points the trunk aside.
+TEST(TiltChange, WhoLiesProneHasTheWholeOffsetInTheRollAndInTheHeading) {
   const Quaterniond prone = exp_rotation(-90.0 * kDegree * Vector3d::UnitZ());
-  PreparedStrap strap = turned_strap(prone, {0.0, 0.0, 1.1 * kDegree * kGravity});
-  strap.gyr_gain_sd = 0.001;
+  const PreparedStrap strap = turned_strap(prone, {0.0, 0.0, 1.1 * kDegree * kGravity});
   EXPECT_NEAR(u_deg(strap, Vector3d::UnitX()), 1.1, 1e-6);
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitY()), 1.1, 1e-6);
   EXPECT_NEAR(u_deg(strap, Vector3d::UnitZ()), 0.0, 1e-6);
 }
 
-TEST(TiltChange, AboutTheTurnsAxisItIsKnownAsWellAsTheGyroscopesGain) {
+// An upper arm's hinge gives half of its tilt across, whose error does not come from standing.
+TEST(TiltChange, OnlyItsShareOfStandingTurnsWithTheSegment) {
+  const Quaterniond prone = exp_rotation(-90.0 * kDegree * Vector3d::UnitZ());
+  PreparedStrap strap = turned_strap(prone, {0.0, 0.0, 1.1 * kDegree * kGravity});
+  strap.alignment->standing_share = 0.5;
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitX()), 1.1, 1e-6);
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitY()), 0.55, 1e-6);
+}
+
+TEST(TiltChange, BetweenPosturesItIsKnownAsWellAsTheGyroscopesGain) {
   const Quaterniond prone = exp_rotation(-90.0 * kDegree * Vector3d::UnitZ());
   PreparedStrap strap = turned_strap(prone, Vector3d::Constant(2.0 * kDegree * kGravity));
-  EXPECT_NEAR(u_deg(strap, Vector3d::UnitZ()), 2.0 * std::sqrt(2.0), 1e-6);
+  const auto between = [&] {
+    return std::sqrt(tilt_variance_between(strap, 0, 1) - kFloor * kFloor) / kDegree;
+  };
+  EXPECT_NEAR(between(), 2.0 * std::sqrt(2.0), 1e-6);
   strap.gyr_gain_sd = 0.005;
-  EXPECT_NEAR(u_deg(strap, Vector3d::UnitZ()), 0.45, 1e-6);
+  EXPECT_NEAR(between(), 0.45, 1e-6);
 }
 
 TEST(TiltChange, WhatIsUncertainBesideTheOffsetCountsAtBothEnds) {
@@ -107,13 +139,15 @@ TEST(TiltChange, WhatIsUncertainBesideTheOffsetCountsAtBothEnds) {
   strap.still_tilt = Vector3d(tenth * tenth, 0.0, tenth * tenth);
   EXPECT_NEAR(u_deg(strap, Vector3d::UnitX()), 0.1 * std::sqrt(2.0), 1e-6);
   EXPECT_NEAR(u_deg(strap, Vector3d::UnitY()), 0.0, 1e-9);  // heading: not counted here
+  const double both = 0.009 * kDegree * kDegree;            // they go together, nearly
+  strap.motion.tilt_with_reference.col(1) << both, 0.0, 0.0, both;
+  EXPECT_NEAR(u_deg(strap, Vector3d::UnitX()), std::sqrt(0.002), 1e-6);
 }
 
 // The hinge tells of the offset along it, and of what was off across the leg while standing.
 TEST(TiltChange, BesideAHingeNeitherTheOffsetAlongItNorTheStillPartCounts) {
   const Quaterniond lean = exp_rotation(-40.0 * kDegree * Vector3d::UnitZ());
   PreparedStrap strap = turned_strap(lean, {0.0, 0.0, kDegree * kGravity});
-  strap.still_tilt = Vector3d::Constant(kDegree * kDegree);
   const auto beside = [&](const Vector3d& g) {
     return tilt_variance_beside_hinge(strap, 1, g) / (kFloor * kFloor);
   };

@@ -11,6 +11,7 @@ strapline_test(test_synthetic
     synthetic_body.cpp
     synthetic_truth.cpp
     synthetic_strap.cpp
+    synthetic_sway.cpp
     synthetic_params.cpp
     synthetic_file.cpp
   LIBRARIES strapline::recordings nlohmann_json::nlohmann_json)

@@ -9,7 +9,8 @@ SwaySignal draw_sway(Random& random, double rms) {
   SwaySignal signal;
   const auto sine = [&](double from_hz, double to_hz) {
     Sine s;
-    s.amplitude = rms * random.uniform(0.6, 1.4);  // two sines of amplitude a have the RMS a
+    // Rayleigh (a sine of such an amplitude is normal at any time), two of them with this RMS.
+    s.amplitude = rms * std::sqrt(-std::log1p(-random.uniform()));
     s.rate = 2.0 * std::numbers::pi * random.uniform(from_hz, to_hz);
     s.phase = random.uniform(0.0, 2.0 * std::numbers::pi);
     return s;

@@ -13,9 +13,10 @@ struct Sine {
 };
 using SwaySignal = std::array<Sine, 2>;
 
-/// Wandering with this RMS, up to a factor of 1.4: half of it to and fro within seconds, half of it
-/// so slow that a still part of four seconds does not average it out (quiet standing has most of
-/// its sway below 0.5 Hz and much of that below 0.1: posturography, from memory).
+/// Wandering with this RMS over all draws, normal at any time, which is what posturography's 95 %
+/// ellipse takes sway for (Prieto et al. 1996, from memory): half of it to and fro within seconds,
+/// half of it so slow that a still part of four seconds does not average it out (quiet standing has
+/// most of its sway below 0.5 Hz and much of that below 0.1: posturography, from memory).
 [[nodiscard]] SwaySignal draw_sway(Random& random, double rms);
 
 template <class S>

@@ -24,6 +24,8 @@ struct SegmentAlignment {
   /// rad, of a fitted shank: how far Z may point too high in the world as its strap takes it.
   double across_u = 0.0;
   double facing_u = 0.0;  ///< rad, of start_heading against the way the client faced (arm sets)
+  /// 1: how much of its tilt about X the frame takes from standing; the rest is the hinge's.
+  double standing_share = 1.0;
   bool by_hinge = false;  ///< the axis is the joint's, found from both of its segments
 };
 

@@ -11,7 +11,8 @@ inline constexpr double kFullFlexion = 1.92;
 /// Stated constants from which the uncertainties are made, one sigma each. They describe people and
 /// straps, not a data set.
 struct ErrorBudget {
-  double standing = 0.026;  ///< rad (1.5°): a standing segment's lean from plumb, per axis
+  double standing = 0.026;         ///< rad (1.5°): a standing segment's lean from plumb, forwards
+  double standing_across = 0.026;  ///< rad (1.5°): …and sideways
   double standing_again =
       0.026;  ///< rad (1.5°): how differently one stands the second time, per axis
   double hanging_again = 0.07;  ///< rad (4°): same of a hanging arm
@@ -41,8 +42,16 @@ struct ErrorBudget {
   double toe_reach = 0.008;          ///< m: of the toe tip's distance ahead of the ankle
 };
 
-/// The constants with what is stated of this client in place of the usual.
-[[nodiscard]] ErrorBudget budget_for(const BodyDimensions& body);
+/// s: a still part as it is asked for.
+inline constexpr double kUsualStill = 4.0;
+
+/// The constants with what is stated of this client in place of the usual. Who stands plumb still
+/// sways: of that, the mean over a still part of `still_s` seconds keeps what has not come back.
+[[nodiscard]] ErrorBudget budget_for(const BodyDimensions& body, double still_s = kUsualStill);
+
+/// What is left of sway to and fro, rad, 1 sigma, in a mean over `seconds`; of that sideways it is
+/// half (posturography, from memory: feet apart, people sway less that way).
+[[nodiscard]] double mean_sway(double seconds);
 
 /// Total soft-tissue turn of a strap on this segment at kFullFlexion, rad, about all axes.
 [[nodiscard]] double soft_tissue(const ErrorBudget& budget, Segment segment);

@@ -6,6 +6,10 @@
 
 namespace strapline::dsp {
 
+/// Three quantities against the error state, one a row: their covariance with it, or how they
+/// change with it.
+using ThreeErrors = Eigen::Matrix<double, 3, error_index::kSize>;
+
 /// How the error state moves over one epoch (Φ), kept as the few blocks that differ from the
 /// identity: a dense 25 × 25 product would cost four times as much.
 ///   θ' = θ + A·(δb_gyr, δgain)
@@ -24,6 +28,10 @@ struct EpochTransition {
   void pull_back(ErrorVector& lambda) const;
   /// Λ ← Φᵀ·Λ·Φ; Λ symmetric.
   void pull_back(ErrorMatrix& lambda) const;
+  /// c ← c·Φᵀ: covariances with the state before become those with the state after.
+  void carry(ThreeErrors& c) const;
+  /// w ← w·Φ: how three quantities change with the state after becomes how with the one before.
+  void pull_back(ThreeErrors& w) const;
   /// Φ written out, for checks.
   [[nodiscard]] ErrorMatrix dense() const;
 };
@@ -43,6 +51,10 @@ struct BlockUpdate {
   void pull_back(ErrorVector& lambda) const;
   /// Λ ← Cᵀ·Λ·C + HᵀS⁻¹H.
   void pull_back(ErrorMatrix& lambda) const;
+  /// c ← c·Cᵀ: covariances with the error before the view become those with what it leaves.
+  void carry(ThreeErrors& c) const;
+  /// w ← w·C.
+  void pull_back(ThreeErrors& w) const;
 };
 
 }  // namespace strapline::dsp

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include <Eigen/Core>
@@ -19,6 +20,10 @@ struct OrientationSeries {
   /// 3 × n, rad²: variance of the tilt about the world's X, its covariance with that about Z, and
   /// that variance; tilt_u is of their mean, with its floor. Smoothed only, else empty.
   Eigen::Matrix3Xd tilt_covariance;
+  /// Same of the instant that was asked for, its own and, 4 × n, with the tilt at each sample: of X
+  /// then with X and Z now, of Z then with X and Z now. Empty where none was asked for.
+  Eigen::Vector3d reference_tilt = Eigen::Vector3d::Zero();
+  Eigen::Matrix4Xd tilt_with_reference;
   Eigen::VectorXd vertical_velocity;                   ///< n, m/s, positive up
   Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s, mean over the recording
   /// (m/s²)², sensor: how well the accelerometer's offset is known in the end.
@@ -46,17 +51,23 @@ class OrientationSmoother {
     Eigen::Matrix<double, error_index::kSize, kSmoothed> covariance;  ///< same, its θ block
     EpochTransition transition;                  ///< how the epoch before led here
     std::size_t views_begin = 0, views_end = 0;  ///< the views taken in here
+    /// Rows: the tilt at the reference; with the filtered error state here, then with θ, smoothed.
+    ThreeErrors with_reference = ThreeErrors::Zero();
     bool at_rest = false;
   };
 
   explicit OrientationSmoother(const OrientationParams& params = {}) : params_(params) {}
-  [[nodiscard]] OrientationSeries smooth(const InertialSeries& series);
+  /// With `reference_s`, s, also how the tilt's errors at all samples go with those of then.
+  [[nodiscard]] OrientationSeries smooth(const InertialSeries& series,
+                                         std::optional<double> reference_s = std::nullopt);
   void set_params(const OrientationParams& params) { params_ = params; }
 
  private:
   void run_forward(const InertialSeries& series, Eigen::Index samples, OrientationFilter& filter);
   [[nodiscard]] MotionState smoothed_start() const;
-  void run_backward();
+  [[nodiscard]] std::size_t record_at(const InertialSeries& series, double time_s) const;
+  void carry_reference(std::size_t reference);
+  void run_backward(std::optional<std::size_t> reference);
 
   OrientationParams params_;
   std::vector<EpochRecord> records_;

@@ -16,6 +16,7 @@ struct GridMotion {
   Eigen::VectorXd heading_u;                            ///< n, rad
   Eigen::VectorXd vertical_velocity;                    ///< n, m/s, positive up
   Eigen::Matrix3Xd tilt_covariance;                     ///< 3 × n, rad², as OrientationSeries'
+  Eigen::Matrix4Xd tilt_with_reference;  ///< 4 × n, rad², as OrientationSeries'; empty: none asked
   std::vector<char> known;  ///< n, 0 where the strap has no samples (before, after, in long gaps)
 };
 
