@@ -118,6 +118,45 @@ TEST(AnalyseSet, OneStrapOfAnyPlaceGivesRepsAndTempo) {
   EXPECT_TRUE(std::holds_alternative<MeasuredValue>(rep.measures.at("lowering_s")));
 }
 
+double u_degrees(const Rep& rep, const std::string& name) {
+  return std::get<MeasuredValue>(rep.measures.at(name)).u / kDegree;
+}
+
+/// A rest that nobody marked is found once the straps' motion is known, and is then what depth is
+/// judged against, as a marked one is: without that, an accelerometer's offset would count twice.
+TEST(AnalyseSet, DepthIsAsSureAgainstStandingThatWasFoundAsAgainstMarked) {
+  SetInput marked = squat_input();
+  marked.body.standing_lean = 0.0;
+  marked.body.soft_tissue_thigh = marked.body.soft_tissue_limb = 0.0;
+  for (StrapSeries& strap : marked.straps) strap.errors.acc_bias_sd = 0.3;
+  SetInput found = marked;
+  found.parts.still.reset();
+  const auto a = analyse_set(marked), b = analyse_set(found);
+  ASSERT_TRUE(a && b);
+  ASSERT_EQ(a->full_reps(), 5);
+  ASSERT_EQ(b->full_reps(), 5);
+  for (std::size_t k = 0; k < 5; ++k) {
+    const double u = u_degrees(a->reps[k], "thigh_depth_left");
+    EXPECT_NEAR(u_degrees(b->reps[k], "thigh_depth_left"), u, 0.1 * u) << k;
+    EXPECT_LT(u, 0.8) << "degrees: the offset alone, seen from both ends, is more";
+  }
+}
+
+/// Sway averages out the more, the longer one stands.
+TEST(AnalyseSet, ALongerStillPartMakesDepthSurer) {
+  SetInput input = squat_input();
+  input.body.standing_lean = 0.0;
+  input.body.soft_tissue_thigh = input.body.soft_tissue_limb = 0.0;
+  const auto longer = analyse_set(input);
+  input.parts.still = Interval{0.5, 1.5};
+  const auto brief = analyse_set(input);
+  ASSERT_TRUE(longer && brief);
+  const auto u = [](const SetAnalysis& set) {
+    return u_degrees(set.reps.front(), "thigh_depth_left");
+  };
+  EXPECT_LT(u(*longer), 0.95 * u(*brief));
+}
+
 TEST(AnalyseSet, WithoutStandingStillDepthIsNotMeasuredButRepsAre) {
   SwingingStrap strap;  // squats without a rest, cut in the middle of the first and of the last
   strap.swing = [](double t) { return testing::bends(t, -1.0, 8, 3.0, 0.0, 100.0 * kDegree); };

@@ -102,7 +102,7 @@ ArmSway draw_arm_sway(const ArmSetParams& params) {
   ArmSway sway;
   sway.turn = draw_sway(random, k * deg(0.3));
   sway.side_lean = draw_sway(random, k * deg(0.2));
-  sway.lean = draw_sway(random, k * deg(0.3));
+  sway.lean = draw_sway(random, k * deg(0.4));
   sway.flexion = draw_sway(random, k * deg(0.15));
   return sway;
 }
@@ -124,8 +124,11 @@ Change change_between(const Eigen::Matrix3d& standing, const Eigen::Matrix3d& st
 }
 
 void plan_changes(ArmPlan& plan) {
+  // Without sway: how it happens to lean at that time is no part of how the body stands.
+  ArmPlan steady = plan;
+  steady.sway = {};
   const ArmDrives<double> drives =
-      arm_drives_at(plan, plan.ready_from + plan.params.parts.get_ready);
+      arm_drives_at(steady, plan.ready_from + plan.params.parts.get_ready);
   const TrunkPose<double> trunk = set_trunk(plan, drives);
   plan.trunk = change_between(standing_trunk<double>(plan, 0.0), trunk.world_from_trunk);
   plan.thigh = change_between(upright_frame<double>(0.0, 0.0, plan.params.standing.thigh_lean),

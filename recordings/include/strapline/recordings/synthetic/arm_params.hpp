@@ -101,7 +101,7 @@ struct ArmSetParams {
   double rounding_more = deg(3.0);            ///< rad, more at the turn
   ArmVariation variation;
   double fatigue_flexion = deg(3.0);  ///< rad less at the turn of the last rep
-  double sway = 1.0;                  ///< factor on the sway (1: about 0.3°)
+  double sway = 1.0;                  ///< factor on the sway (1: about 0.4°, as in a squat)
 };
 
 /// A random client doing a random set; the same for the same seed on every platform.
