@@ -67,7 +67,7 @@ TEST_F(ThousandSets, PushUpsWithSoftTissue) {
   expect_kept(study, "trunk_lean", 1.5);
 }
 
-// Promised is 98 at most; of flare it is 98.4, since a part states the error of its gyroscope's
+// Promised is 98 at most; of flare it is 98.6, since a part states the error of its gyroscope's
 // scales for the rest of its gain, too. So no upper bound here until that is so.
 TEST_F(ThousandSets, PushUpsOnFirmLimbs) {
   const StudyResult study = study_of("push_up", 0.0);
