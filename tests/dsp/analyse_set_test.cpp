@@ -123,7 +123,8 @@ double u_degrees(const Rep& rep, const std::string& name) {
 }
 
 /// A rest that nobody marked is found once the straps' motion is known, and is then what depth is
-/// judged against, as a marked one is: without that, an accelerometer's offset would count twice.
+/// judged against, as a marked one is: without that, what standing
+/// was off would not count.
 TEST(AnalyseSet, DepthIsAsSureAgainstStandingThatWasFoundAsAgainstMarked) {
   SetInput marked = squat_input();
   marked.body.standing_lean = 0.0;

@@ -51,7 +51,8 @@ class OrientationSmoother {
     Eigen::Matrix<double, error_index::kSize, kSmoothed> covariance;  ///< same, its θ block
     EpochTransition transition;                  ///< how the epoch before led here
     std::size_t views_begin = 0, views_end = 0;  ///< the views taken in here
-    /// Rows: the tilt at the reference; with the filtered error state here, then with θ, smoothed.
+    /// Covariance; rows: θ at the reference, rad; columns: the filtered error state here (units of
+    /// error_index), and once smoothed, of θ, rad, alone.
     ThreeErrors with_reference = ThreeErrors::Zero();
     bool at_rest = false;
   };
