@@ -27,9 +27,10 @@ constexpr double kSquareCurveSd = 0.0044;  // 0.25°
 constexpr double kMismatchFloor = 0.0009;  // 0.05°: a sensor's noise; what is more shows
 constexpr double kSquareUnheld = 0.15;     // 1
 constexpr double kUpWhileStill =
-    0.0044;  // rad (0.25°): sway and the sensor leave it that uncertain,
-             // however square or firm what is stated of the client
-constexpr int kRounds = 6;
+    0.0044;                          // rad (0.25°): sway and the sensor leave it that uncertain,
+                                     // however square or firm what is stated of the client
+constexpr int kRounds = 25;          // at most; six or so usually do
+constexpr double kConverged = 1e-5;  // rad
 
 // Unknowns, all rad: axes with the leg straight (towards up, ahead), heading, common slant, tilts
 // of the two worlds, and of each of the four axis directions how it turns with the bend, by the
@@ -63,11 +64,15 @@ Tangent tangent(const Vector3d& axis, const Vector3d& up) {
   return {y, y.cross(axis)};
 }
 
-/// An axis as it lies where the world that shows it is tilted across it. A turn: what is only added
-/// makes the axis longer, and the fit would see that.
-Vector3d axis_when_levelled(const Vector3d& axis, double tilt) {
-  return (axis + tilt * world_up()).normalized();
-}
+/// A direction and how it changes with what is added to it before it is brought to length 1. Of
+/// that last all counts: a turn leaves an axis as long as it was, and what hardly shows is far off
+/// before a fit sees it.
+struct Direction {
+  explicit Direction(const Vector3d& sum)
+      : at(sum.normalized()), by_sum((Matrix3d::Identity() - at * at.transpose()) / sum.norm()) {}
+  Vector3d at;
+  Matrix3d by_sum;
+};
 
 /// What one sample sees: turned into a's world, and how far the knee is bent (1: fully).
 struct View {
@@ -88,41 +93,26 @@ class LegFit {
     slant_ = 0.5 * (hinge_.axis_a.dot(up_a_) + hinge_.axis_b.dot(up_b_));
   }
 
-  void step(const std::vector<View>& views) {
+  /// One round; rad, how far all unknowns have moved together.
+  double step(const std::vector<View>& views) {
     const Tangent ta = tangent(hinge_.axis_a, up_a_), tb = tangent(hinge_.axis_b, up_b_);
     Information information = Information::Zero();
     Unknowns right = Unknowns::Zero();
     double squares = 0.0;
     const double weight = 1.0 / (kViewEvery * mismatch_ * mismatch_);
     for (const View& v : views) {
-      Eigen::Matrix<double, 3, count> j = Eigen::Matrix<double, 3, count>::Zero();
-      const Vector3d shape = bend_shapes(v.bend);
-      const Eigen::Vector4d turned = turns_ * shape;
-      const Vector3d axis_a = hinge_.axis_a + turned[0] * ta.up + turned[1] * ta.ahead;
-      const Vector3d axis_b = hinge_.axis_b + turned[2] * tb.up + turned[3] * tb.ahead;
-      const Matrix3d b = turn_about_vertical(hinge_.heading_a_from_b).toRotationMatrix() * v.b;
-      const Vector3d seen_a = axis_when_levelled(v.a * axis_a.normalized(), tilt_[0]);
-      const Vector3d seen_b = axis_when_levelled(b * axis_b.normalized(), tilt_[1]);
-      const Vector3d apart = seen_a - seen_b;
-      j.col(a_up) = v.a * ta.up;
-      j.col(a_ahead) = v.a * ta.ahead;
-      j.col(b_up) = -b * tb.up;
-      j.col(b_ahead) = -b * tb.ahead;
-      j.col(heading) = -world_up().cross(seen_b);
-      j.col(tilt_a) = world_up();
-      j.col(tilt_b) = -world_up();
-      for (Index k = a_up; k <= b_ahead; ++k) {
-        j.middleCols<shapes>(turn_of(k)) = j.col(k) * shape.transpose();
-      }
-      information += weight * j.transpose() * j;
-      right -= weight * j.transpose() * apart;
-      squares += apart.squaredNorm() / static_cast<double>(views.size());
+      const Mismatch m = mismatch_in(v, ta, tb);
+      information += weight * m.by_unknowns.transpose() * m.by_unknowns;
+      right -= weight * m.by_unknowns.transpose() * m.apart;
+      squares += m.apart.squaredNorm() / static_cast<double>(views.size());
     }
     add_priors(ta, tb, information, right);
     const Eigen::LDLT<Information> solver(information);
-    move(solver.solve(right), ta, tb);
+    const Unknowns moved = solver.solve(right);
+    move(moved, ta, tb);
     covariance_ = solver.solve(Information::Identity());
     mismatch_ = std::max(mismatch_floor(), std::sqrt(squares / 2.0));
+    return moved.norm();
   }
 
   [[nodiscard]] LegHinge result() const {
@@ -148,6 +138,36 @@ class LegFit {
   }
 
  private:
+  struct Mismatch {
+    Vector3d apart;                               ///< a's axis less b's, in a's levelled world
+    Eigen::Matrix<double, 3, count> by_unknowns;  ///< its derivative
+  };
+
+  [[nodiscard]] Mismatch mismatch_in(const View& v, const Tangent& ta, const Tangent& tb) const {
+    const Vector3d shape = bend_shapes(v.bend);
+    const Eigen::Vector4d turned = turns_ * shape;
+    const Direction axis_a(hinge_.axis_a + turned[0] * ta.up + turned[1] * ta.ahead);
+    const Direction axis_b(hinge_.axis_b + turned[2] * tb.up + turned[3] * tb.ahead);
+    const Matrix3d b = turn_about_vertical(hinge_.heading_a_from_b).toRotationMatrix() * v.b;
+    const Direction seen_a(v.a * axis_a.at + tilt_[0] * world_up());
+    const Direction seen_b(b * axis_b.at + tilt_[1] * world_up());
+    const Matrix3d by_a = seen_a.by_sum * v.a * axis_a.by_sum;
+    const Matrix3d by_b = -seen_b.by_sum * b * axis_b.by_sum;
+    Mismatch m{seen_a.at - seen_b.at, Eigen::Matrix<double, 3, count>::Zero()};
+    auto& j = m.by_unknowns;
+    j.col(a_up) = by_a * ta.up;
+    j.col(a_ahead) = by_a * ta.ahead;
+    j.col(b_up) = by_b * tb.up;
+    j.col(b_ahead) = by_b * tb.ahead;
+    j.col(heading) = -world_up().cross(seen_b.at);
+    j.col(tilt_a) = seen_a.by_sum * world_up();
+    j.col(tilt_b) = -seen_b.by_sum * world_up();
+    for (Index k = a_up; k <= b_ahead; ++k) {
+      j.middleCols<shapes>(turn_of(k)) = j.col(k) * shape.transpose();
+    }
+    return m;
+  }
+
   static void add_prior(const Unknowns& gradient, double misfit, double sd,
                         Information& information, Unknowns& right) {
     sd = std::max(sd, kUpWhileStill);
@@ -276,7 +296,9 @@ LegHinge fit_leg_hinge(const GridMotion& a, const GridMotion& b, const std::vect
     views.push_back({ra, rb, bend_of(ra, rb, start, up_a, up_b)});
   }
   LegFit fit(start, up_a, up_b, side, tilt_sd, budget);
-  for (int round = 0; round < kRounds; ++round) fit.step(views);
+  for (int round = 0; round < kRounds; ++round) {
+    if (fit.step(views) < kConverged) break;
+  }
   return fit.result();
 }
 

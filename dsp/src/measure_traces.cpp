@@ -158,11 +158,8 @@ ByHinge by_hinge(const Views& v, Index i, double toe_line_share) {
   HingeErrors g;
   g << -a, b - by_path, a * thigh.x(), -1.0, 1.0 - by_path, -a * shapes, b * shapes;
   g[kHingeTurns + 3] -= v[1].toe_line_per_tissue() * toe_line_share;
-  // Of the turns the fit finds more than there is (simulated: 1.1 to 1.6 times, and of large ones
-  // not always those), so the truth is taken to lie half-way between none and all of that, give or
-  // take as much.
-  const double half = 0.5 * g.tail<6>().dot(v[0].hinge_turns());
-  return {-half, square(half) + g.dot(v[0].hinge_covariance() * g)};
+  // What the fit has found of the turns is taken out.
+  return {-g.tail<6>().dot(v[0].hinge_turns()), g.dot(v[0].hinge_covariance() * g)};
 }
 
 /// Variance, rad², of the same angle by how the leg stood and by soft tissue, where no hinge tells.

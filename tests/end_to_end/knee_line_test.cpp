@@ -19,18 +19,26 @@ using synthetic::deg;
 
 constexpr double kMilliG = 9.80665e-3;  // m/s²
 
-/// A random client who stands plumb, keeps the knees over the toes and whose knees are hinges;
-/// sensors on bone, ideal but for the accelerometer's offset. All of this is stated.
-synthetic::SyntheticSet perfect_set(std::uint64_t seed, double sway, double acc_bias_sd) {
+/// What is not perfect.
+struct Fault {
+  double sway = 0.0;         ///< factor
+  double acc_bias_sd = 0.0;  ///< m/s²
+  double knee_wander = 0.0;  ///< factor: 0 where knees are hinges
+};
+
+/// A random client who stands plumb and keeps the knees over the toes; sensors on bone, ideal but
+/// for the fault. All of this is stated.
+synthetic::SyntheticSet perfect_set(std::uint64_t seed, const Fault& fault) {
   auto params = synthetic::random_squat_params(seed, synthetic::SquatMovement::squat, {0.0, 0.0});
-  params.sway = sway;
-  params.knee_wander = params.knee_twist = 0.0;
+  params.sway = fault.sway;
+  params.knee_wander = fault.knee_wander;
+  params.knee_twist = 0.0;
   synthetic::StrapSetup setup;
   setup.seed = seed;
   setup.max_tilt = deg(20.0);
   setup.soft_tissue = synthetic::scaled(setup.soft_tissue, 0.0);
   setup.own_part = synthetic::sensor_part("ideal");
-  setup.own_part->acc_bias_sd = acc_bias_sd;
+  setup.own_part->acc_bias_sd = fault.acc_bias_sd;
   auto set = synthetic::synthesize_set(params, setup).value();
   dsp::BodyDimensions& body = set.recording.body;
   body.soft_tissue_thigh = body.soft_tissue_limb = 0.0;
@@ -65,24 +73,30 @@ void add(const synthetic::SyntheticSet& set, ByMeasure& errors) {
   }
 }
 
-ByMeasure of_sets(double sway, double acc_bias_sd) {
+ByMeasure of_sets(const Fault& fault) {
   ByMeasure errors;
-  for (std::uint64_t seed = 1; seed <= 12; ++seed) {
-    add(perfect_set(seed, sway, acc_bias_sd), errors);
-  }
+  for (std::uint64_t seed = 1; seed <= 12; ++seed) add(perfect_set(seed, fault), errors);
   return errors;
 }
 
 TEST(KneeLine, OfPerfectLegsIsRightHoweverTheySlant) {
-  ByMeasure errors = of_sets(0.0, 0.0);
+  ByMeasure errors = of_sets({});
   EXPECT_LT(errors["knee_line_angle"].rms(), deg(0.3));
   EXPECT_LT(errors["knee_line_distance"].rms(), 0.0015);
+}
+
+// Who moves in a plane shows the thigh's heading only by how a knee is no hinge: a fit that stops
+// on the way there is off by 1.7° (RMS), and by three times what it states.
+TEST(KneeLine, OfKneesThatAreNoHingesIsRightWithoutSwayToo) {
+  ByMeasure errors = of_sets({.knee_wander = 1.0});
+  EXPECT_LT(errors["knee_line_angle"].rms(), deg(0.9));
+  for (const auto& [base, sum] : errors) EXPECT_LT(sum.normalised / sum.n, 1.0) << base;
 }
 
 // Half of 2.5° and of 1 cm is what straps on bone may be off by, and 20 mg along the hinge alone
 // would put a knee 0.8 cm aside. Sway shows the thigh's heading better than squats in one plane do.
 TEST(KneeLine, AnAccelerometersOffsetIsNotTakenForASlantAndIsInTheUncertainty) {
-  ByMeasure errors = of_sets(1.0, 20.0 * kMilliG);
+  ByMeasure errors = of_sets({.sway = 1.0, .acc_bias_sd = 20.0 * kMilliG});
   EXPECT_LT(errors["knee_line_angle"].rms(), deg(1.25));
   EXPECT_LT(errors["knee_line_distance"].rms(), 0.0025);
   for (const auto& [base, sum] : errors) EXPECT_LT(sum.normalised / sum.n, 1.0) << base;
