@@ -255,6 +255,8 @@ std::map<std::string, double> parameters_of(const SetWork& work) {
           {"part_share", s.part_share},
           {"standing_rad", b.standing},
           {"standing_across_rad", b.standing_across},
+          {"standing_leg_rad", b.standing_leg},
+          {"standing_leg_across_rad", b.standing_leg_across},
           {"toe_line_rad", b.toe_line},
           {"hinge_square_rad", b.hinge_square},
           {"raise_plane_rad", b.raise_plane},

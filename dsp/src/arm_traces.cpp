@@ -133,6 +133,10 @@ Plumb plumb_of(const TraceSource& source) {
   return {source.budget.standing_across, source.budget.standing};
 }
 
+Plumb plumb_of_leg(const TraceSource& source) {
+  return {source.budget.standing_leg_across, source.budget.standing_leg};
+}
+
 bool upper_arm_is_hinged(const TraceSource& source, Side side) {
   const PreparedStrap* strap = strap_at(source.straps, {Segment::upper_arm, side});
   return strap != nullptr && strap->alignment && strap->alignment->by_hinge;
@@ -212,7 +216,7 @@ namespace {
 MeasureTrace body_line_of_both(const TraceSource& source) {
   const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
   const Need trunk{trunk_placement(source), plumb_of(source)};
-  const Plumb stood = plumb_of(source);
+  const Plumb stood = plumb_of_leg(source);
   return measured(
       "body_line", Side::middle, source, {trunk, {left, {0.0, 0.0}}, {right, {0.0, 0.0}}},
       [stood](const std::vector<Posture>& p) {
@@ -237,7 +241,7 @@ MeasureTrace body_line_of_both(const TraceSource& source) {
 MeasureTrace body_line_by(const TraceSource& source, Side side) {
   const Placement thigh{Segment::thigh, side};
   return measured("body_line", Side::middle, source,
-                  {{trunk_placement(source), plumb_of(source)}, {thigh, plumb_of(source)}},
+                  {{trunk_placement(source), plumb_of(source)}, {thigh, plumb_of_leg(source)}},
                   [](const std::vector<Posture>& p) {
                     return sagittal(
                         p[0], p[1],

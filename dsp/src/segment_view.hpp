@@ -46,10 +46,14 @@ class SegmentView {
            square(g.z()) * standing_variance();
   }
   /// Variance, rad², of how far from plumb the segment may have stood, forwards.
-  double standing_variance() const { return square(source_.budget.standing) + square(lean_u()); }
+  double standing_variance() const {
+    const ErrorBudget& b = source_.budget;
+    return square(of_leg() ? b.standing_leg : b.standing) + square(lean_u());
+  }
   /// Same, sideways.
   double standing_across_variance() const {
-    return square(source_.budget.standing_across) + square(lean_u());
+    const ErrorBudget& b = source_.budget;
+    return square(of_leg() ? b.standing_leg_across : b.standing_across) + square(lean_u());
   }
   /// See SegmentAlignment::lean_u.
   double lean_u() const { return strap_.alignment->lean_u; }
@@ -59,7 +63,7 @@ class SegmentView {
   double slant_variance() const {
     const ErrorBudget& b = source_.budget;
     return strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
-                                      : square(b.standing_across) + square(b.stance_slant);
+                                      : square(b.standing_leg_across) + square(b.stance_slant);
   }
 
   /// Whether the knee's hinge was fitted; then what LegHinge says of it.
@@ -110,6 +114,10 @@ class SegmentView {
  private:
   /// Of the part that lies level.
   static double level_square(const Eigen::Vector3d& g) { return square(g.x()) + square(g.z()); }
+  bool of_leg() const {
+    const Segment segment = strap_.placement.segment;
+    return segment == Segment::thigh || segment == Segment::shank;
+  }
   /// rad about one axis, at kFullFlexion.
   double tissue_sd() const {
     return soft_tissue_per_axis(source_.budget, strap_.placement.segment);

@@ -22,9 +22,9 @@ inline Sides draw_sides(Random& random, double common, double sd) {
 /// Every standing inclination with this sd, rad.
 inline void draw_posture(Random& random, double sd, StandingPosture& posture) {
   constexpr double kLeastKnee = deg(0.5);  // see StandingPosture
-  if (sd <= 0.0) {  // plumb, as near as the leg's geometry lets a knee be straight
+  if (sd <= 0.0) {
     posture = StandingPosture{};
-    posture.shank_lean = posture.thigh_lean = 0.5 * kLeastKnee;
+    posture.shank_lean = posture.thigh_lean = 0.0;
     return;
   }
   do {  // a knee that is bent backwards when standing is drawn again

@@ -5,6 +5,10 @@
 
 namespace strapline::recordings::synthetic {
 
+/// m: a knee nearer than this to the ankle–hip line keeps to the plane of a straight leg. One that
+/// sways passes through straight, where any knee line is out of reach.
+inline constexpr double kStraight = 1e-4;
+
 /// One leg. Axes as measures.md: thigh and shank Y towards the hip, Z to the right on both sides.
 template <class S>
 struct Leg {
@@ -94,7 +98,8 @@ Leg<S> leg_between(const BodyLengths& body, const ToeLine<S>& toe, bool right,
   const Vector3<S> outer_forwards = inner.cross(line);
   const Vector3<S> forwards = right ? outer_forwards : Vector3<S>(-outer_forwards);
   const S asked = knee.line - slope * foot;
-  const S sine = knee.choice * asked / (radius * cross);
+  const S sine =
+      knee.choice * asked * radius / (cross * (radius * radius + S(kStraight * kStraight)));
   const Vector3<S> bend = forwards * sqrt(S(1.0) - sine * sine) + inner * sine;
   leg.knee = leg.ankle + line * foot + bend * radius;
   const Vector3<S> hinge = bend.cross(line);

@@ -198,7 +198,7 @@ dsp::Result<void> check_params(const OneLegSetParams& p) {
       {"part share", p.part_share, 0.2, 1.0, ""},
       {"grind", p.grind, 1.0, 6.0, ""},
       {"pause", p.pause, 0.0, 120.0, "s"},
-      {"standing knee flexion", flexion, deg(0.499), deg(20.0), "rad"},
+      {"standing knee flexion", flexion, 0.0, deg(20.0), "rad"},
       {"step", p.step, 0.0, 1.2, "m"},
       {"box", p.box, 0.0, 0.6, "m"},
       {"still", p.parts.still, 1.0, 600.0, "s"},

@@ -54,7 +54,7 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
       {"part share", p.part_share, 0.2, 1.0, ""},
       {"grind", p.grind, 1.0, 6.0, ""},
       {"pause", p.pause, 0.0, 120.0, "s"},
-      {"standing knee flexion", flexion, deg(0.499), deg(20.0), "rad"},
+      {"standing knee flexion", flexion, 0.0, deg(20.0), "rad"},
       {"still", p.parts.still, 1.0, 600.0, "s"},
       {"knee within", p.knee_within, deg(10.0), deg(60.0), "rad"},
       {"alignment knee within", p.parts.align_knee_within, deg(10.0), deg(60.0), "rad"},
@@ -73,11 +73,12 @@ dsp::Result<void> check_params(const SquatSetParams& p) {
 
 dsp::Result<void> check_reach(const SetPlan& plan) {
   constexpr double kStep = 0.02;  // s; profiles change slowly against it
+  constexpr double kBackwards = deg(-2.0);  // a straight knee sways by tenths of a degree
   for (const SquatExcursion& e : plan.excursions) {
     for (double t = e.start; t < e.end(); t += kStep) {
       const Drives<double> drives = drives_at(plan, t);
       for (const double flexion : {drives.flexion.left, drives.flexion.right}) {
-        if (flexion > 0.0 && flexion < deg(160.0)) continue;
+        if (flexion > kBackwards && flexion < deg(160.0)) continue;
         return dsp::fail("the knee would flex by " + number(std::round(flexion / deg(1.0))) + "°",
                          place(t), "choose less depth, shank lean or asymmetry");
       }

@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 
 #include "strapline/recordings/synthetic/strap_setup.hpp"
 
@@ -105,7 +107,9 @@ dsp::SensorErrors errors_of(const SensorPart& part) {
   errors.gyr_bias_sd = part.gyr_bias_sd;
   errors.acc_bias_sd = part.acc_bias_sd;
   errors.reading_lag = 0.0;
-  errors.gyr_gain_sd = part.gyr_scale_sd;
+  // RMS of the gain's nine entries: three are scales, six are cross-axis.
+  errors.gyr_gain_sd =
+      std::hypot(part.gyr_scale_sd, std::numbers::sqrt2 * part.cross_axis_sd) / std::numbers::sqrt3;
   return errors;
 }
 

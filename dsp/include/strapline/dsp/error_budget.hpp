@@ -13,6 +13,8 @@ inline constexpr double kFullFlexion = 1.92;
 struct ErrorBudget {
   double standing = 0.026;         ///< rad (1.5°): a standing segment's lean from plumb, forwards
   double standing_across = 0.026;  ///< rad (1.5°): …and sideways
+  double standing_leg = 0.026;     ///< rad (1.5°): same of thigh and shank, forwards
+  double standing_leg_across = 0.026;  ///< rad (1.5°): …and sideways
   double standing_again =
       0.026;  ///< rad (1.5°): how differently one stands the second time, per axis
   double hanging_again = 0.07;  ///< rad (4°): same of a hanging arm
@@ -49,8 +51,9 @@ inline constexpr double kUsualStill = 4.0;
 /// sways: of that, the mean over a still part of `still_s` seconds keeps what has not come back.
 [[nodiscard]] ErrorBudget budget_for(const BodyDimensions& body, double still_s = kUsualStill);
 
-/// What is left of sway to and fro, rad, 1 sigma, in a mean over `seconds`; of that sideways it is
-/// half (posturography, from memory: feet apart, people sway less that way).
+/// What is left of a trunk's sway to and fro, rad, 1 sigma, in a mean over `seconds`; sideways it
+/// is half of that (posturography, from memory: feet apart, people sway less that way), and of a
+/// leg half of the trunk's: a body leans about its ankles by some 3 mm at the hips.
 [[nodiscard]] double mean_sway(double seconds);
 
 /// Total soft-tissue turn of a strap on this segment at kFullFlexion, rad, about all axes.

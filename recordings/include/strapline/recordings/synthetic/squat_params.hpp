@@ -59,7 +59,8 @@ struct Asymmetry {
 
 /// Nobody stands plumb. Inclinations when standing still, rad, positive when the segment's upper
 /// end is ahead of its lower end (shank, pelvis, back) or behind it (thigh: knee ahead of hip).
-/// Shank plus thigh is the standing knee flexion and stays at or above 0.5°.
+/// Shank plus thigh is the standing knee flexion: in random clients at or above 0.5°, or 0 in those
+/// who stand plumb.
 struct StandingPosture {
   double shank_lean = deg(1.0);
   double thigh_lean = deg(1.0);

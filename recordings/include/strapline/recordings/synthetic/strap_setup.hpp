@@ -35,7 +35,7 @@ struct SensorPart {
 [[nodiscard]] const std::vector<SensorPart>& sensor_parts();
 
 /// What such a part's datasheet would state of its errors. Simulated readings do not lag; of the
-/// gyroscope's gain the larger figure is stated, that of the scale.
+/// gyroscope's gain the RMS over its nine entries is stated, scales and cross-axis ones.
 [[nodiscard]] dsp::SensorErrors errors_of(const SensorPart& part);
 
 /// How far skin and muscle carry a strap against the bone.
