@@ -41,6 +41,7 @@ struct Posture {
     return square(g.dot(axis(Vector3d::UnitX())) * plumb.x_sd) +
            square(g.dot(axis(Vector3d::UnitZ())) * plumb.z_sd) + square(g.dot(facing) * facing_u) +
            square(g.y() * heading_u) + tilt_variance_since_still(*strap, at, g) +
+           cross_axis_variance(*strap, at, g) +
            (square(g.x()) + square(g.z())) * square(strap->shift_u) +
            g.squaredNorm() * square(tissue);
   }

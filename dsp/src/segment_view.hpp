@@ -29,7 +29,8 @@ class SegmentView {
   /// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in
   /// its world, is `g`, by the strap's tilt, now and while still.
   double strap_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
-    return tilt_variance_since_still(strap_, i, g) + level_square(g) * square(strap_.shift_u);
+    return tilt_variance_since_still(strap_, i, g) + cross_axis_variance(strap_, i, g) +
+           level_square(g) * square(strap_.shift_u);
   }
   /// Same, of a leg whose hinge was fitted, without what LegHinge::covariance says.
   double strap_variance_beside_hinge(Eigen::Index i, const Eigen::Vector3d& g) const {

@@ -1,11 +1,13 @@
 #include "tilt_change.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "strapline/dsp/calibration.hpp"
 #include "strapline/dsp/orientation_filter.hpp"
 #include "strapline/dsp/rotation.hpp"
 
+#include "set_straps.hpp"
 #include "square.hpp"
 
 namespace strapline::dsp {
@@ -16,6 +18,9 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
 constexpr double kLeastTurn = 0.02;  // rad: less has no axis
+// One axis of an accelerometer shows so much of each other: datasheets' 1 % at most (from memory).
+constexpr double kAccCrossAxis = 0.003;
+constexpr int kSettled = 5;  // s to either side: over so long gravity, not the gyroscope, levels
 
 Vector3d flat(const Vector3d& v) { return {v.x(), 0.0, v.z()}; }
 
@@ -92,6 +97,19 @@ double floor_of(const Vector3d& g) {
   return g.squaredNorm() * square(OrientationParams{}.tilt_floor);
 }
 
+/// How far from its upright the strap has been held in the seconds about sample i, on average: the
+/// length of what gravity has moved by in the segment (1).
+double held_over(const PreparedStrap& strap, Index i) {
+  const auto& q = strap.q_world_from_segment;
+  const Index last = static_cast<Index>(q.size()) - 1;
+  Vector3d up = Vector3d::Zero();
+  for (int second = -kSettled; second <= kSettled; ++second) {
+    const Index at = std::clamp<Index>(i + std::lround(second * kGridRate), 0, last);
+    up += q[static_cast<std::size_t>(at)].conjugate() * world_up() / (2.0 * kSettled + 1.0);
+  }
+  return (up - Vector3d::UnitY()).norm();
+}
+
 /// Covariance, rad², of a quantity with this level gradient at sample i and another in the still
 /// part, each in the strap's own world.
 double shared_with_still(const PreparedStrap& strap, Index i, const Eigen::Vector2d& now,
@@ -117,6 +135,10 @@ double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vect
   before.x() *= strap.alignment->standing_share;
   const double shared = shared_with_still(strap, i, own_level(now, g), own_level(then, before));
   return std::max(0.0, variance(now, g) + variance(then, before) - 2.0 * shared) + floor_of(g);
+}
+
+double cross_axis_variance(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
+  return square(kAccCrossAxis * held_over(strap, i)) * flat(gradient).squaredNorm();
 }
 
 double tilt_variance_beside_hinge(const PreparedStrap& strap, Index i, const Vector3d& gradient) {

@@ -26,8 +26,15 @@ namespace strapline::dsp {
 [[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i,
                                                const Eigen::Vector3d& gradient);
 
-/// Same, of a leg whose hinge was fitted (LegHinge), without what its tilts are of: the offset
-/// along the hinge, and what the still part was off across the leg, which the hinge has replaced.
+/// Same, by what each of an accelerometer's axes shows of the others, which no still part tells: it
+/// counts where the strap is held in another posture for seconds. In a rep that ends where it began
+/// the gyroscope links both.
+[[nodiscard]] double cross_axis_variance(const PreparedStrap& strap, Eigen::Index i,
+                                         const Eigen::Vector3d& gradient);
+
+/// As tilt_variance_since_still, of a leg whose hinge was fitted (LegHinge), without what its tilts
+/// are of: the offset along the hinge, and what the still part was off across the leg, which the
+/// hinge has replaced.
 [[nodiscard]] double tilt_variance_beside_hinge(const PreparedStrap& strap, Eigen::Index i,
                                                 const Eigen::Vector3d& gradient);
 

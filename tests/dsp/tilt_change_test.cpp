@@ -167,5 +167,20 @@ TEST(TiltChange, BetweenTwoPosturesOfTheSetItIsAboutTheTurnsOwnAxis) {
               1e-6);
 }
 
+// Each of six cross-axis entries shows 0.3 % of gravity: lying prone two of them are off by that.
+TEST(TiltChange, AnAccelerometersCrossAxisErrorCountsWhereTheStrapIsHeldInAnotherPosture) {
+  const Quaterniond prone = exp_rotation(-90.0 * kDegree * Vector3d::UnitZ());
+  PreparedStrap held, moving;
+  held.q_world_from_segment.assign(2001, prone);
+  moving.q_world_from_segment.assign(2001, Quaterniond::Identity());
+  for (std::size_t i = 980; i <= 1020; ++i) moving.q_world_from_segment[i] = prone;
+  const auto u = [](const PreparedStrap& strap, const Vector3d& gradient) {
+    return std::sqrt(cross_axis_variance(strap, 1000, gradient));
+  };
+  EXPECT_NEAR(u(held, Vector3d::UnitZ()), 0.003 * std::sqrt(2.0), 1e-9);
+  EXPECT_NEAR(u(held, Vector3d::UnitY()), 0.0, 1e-12);
+  EXPECT_LT(u(moving, Vector3d::UnitZ()), 0.2 * u(held, Vector3d::UnitZ()));
+}
+
 }  // namespace
 }  // namespace strapline::dsp

@@ -79,6 +79,27 @@ TEST(SyntheticParams, RandomSetsRespectTheirRanges) {
   EXPECT_GT(most - least, deg(9.0));
 }
 
+// A straight knee sways through straight, where no knee line is within reach.
+TEST(SyntheticParams, WhoStandsPlumbHasStraightKneesAndSquats) {
+  for (std::uint64_t seed = 0; seed < 20; ++seed) {
+    SquatSetParams p = random_squat_params(seed, SquatMovement::squat, {0.0, 0.0});
+    EXPECT_EQ(p.posture.shank_lean, 0.0);
+    EXPECT_EQ(p.posture.thigh_lean, 0.0);
+    const auto made = synthesize_set(p);
+    ASSERT_TRUE(made) << made.error().line();
+    EXPECT_EQ(static_cast<int>(made->reps.size()), p.reps);
+    for (const RepTruth& rep : made->reps) {
+      EXPECT_TRUE(std::isfinite(rep.value("knee_line_distance_left")));
+    }
+  }
+}
+
+// Three scales of 0.5 % and six cross-axis entries of 0.3 %.
+TEST(SyntheticParams, TheGainsStatedErrorIsTheRmsOfItsEntries) {
+  const dsp::SensorErrors errors = errors_of(*sensor_part("common_2019"));
+  EXPECT_NEAR(errors.gyr_gain_sd, std::sqrt((3.0 * 25.0 + 6.0 * 9.0) / 9.0) * 1e-3, 1e-12);
+}
+
 TEST(SyntheticParams, StatedBodyIsTheTapesOrTheHeightOnly) {
   SquatSetParams params = exact_params();
   const Recording taped = synthesize(params).value();
