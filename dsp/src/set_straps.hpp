@@ -1,10 +1,9 @@
 #pragma once
 
+#include "grid_rate.hpp"
 #include "set_work.hpp"
 
 namespace strapline::dsp {
-
-inline constexpr double kGridRate = 100.0;  ///< Hz, of the grid that the straps of a set share
 
 /// Fills the grid, the straps' motion on it, the recording's parts and what the still part's length
 /// says of its sway. A still part that no one marked is found in the motion and only then is what

@@ -7,7 +7,7 @@
 #include "strapline/dsp/orientation_filter.hpp"
 #include "strapline/dsp/rotation.hpp"
 
-#include "set_straps.hpp"
+#include "grid_rate.hpp"
 #include "square.hpp"
 
 namespace strapline::dsp {
@@ -18,7 +18,8 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
 constexpr double kLeastTurn = 0.02;  // rad: less has no axis
-// One axis of an accelerometer shows so much of each other: datasheets' 1 % at most (from memory).
+// 1, one sigma: so much one axis of an accelerometer shows of each other; a third of the 1 % that
+// datasheets name at most (from memory).
 constexpr double kAccCrossAxis = 0.003;
 constexpr int kSettled = 5;  // s to either side: over so long gravity, not the gyroscope, levels
 
