@@ -126,16 +126,16 @@ double hanging_u(const Posture& upper, const Posture& fore, const ErrorBudget& b
     return g.dot(fore.q_world_from_segment * axis) -
            upper_share * g.dot(upper.q_world_from_segment * axis);
   };
-  return std::hypot(budget.standing * seen(Vector3d::UnitZ(), 1.0),
-                    budget.standing_across * seen(Vector3d::UnitX(), sideways));
+  return std::hypot(budget.standing_limb * seen(Vector3d::UnitZ(), 1.0),
+                    budget.standing_limb_across * seen(Vector3d::UnitX(), sideways));
 }
 
 Plumb plumb_of(const TraceSource& source) {
   return {source.budget.standing_across, source.budget.standing};
 }
 
-Plumb plumb_of_leg(const TraceSource& source) {
-  return {source.budget.standing_leg_across, source.budget.standing_leg};
+Plumb plumb_of_limb(const TraceSource& source) {
+  return {source.budget.standing_limb_across, source.budget.standing_limb};
 }
 
 bool upper_arm_is_hinged(const TraceSource& source, Side side) {
@@ -149,8 +149,8 @@ std::vector<Need> trunk_and_arm(const TraceSource& source, Side side) {
   const Placement arm{Segment::upper_arm, side};
   const bool hinged = upper_arm_is_hinged(source, side);
   const double sideways =
-      hinged ? 0.5 * std::hypot(b.standing_across, b.hinge_square) : b.standing_across;
-  return {{trunk_placement(source), plumb_of(source)}, {arm, {sideways, b.standing}}};
+      hinged ? 0.5 * std::hypot(b.standing_limb_across, b.hinge_square) : b.standing_limb_across;
+  return {{trunk_placement(source), plumb_of(source)}, {arm, {sideways, b.standing_limb}}};
 }
 
 }  // namespace
@@ -201,7 +201,8 @@ MeasureTrace forearm_tilt_trace(const TraceSource& source, Side side) {
   const ErrorBudget& b = source.budget;
   return measured(
       "forearm_tilt", side, source,
-      {{{Segment::forearm, side}, {b.standing_across, std::hypot(b.standing, b.elbow_rest_sd)}}},
+      {{{Segment::forearm, side},
+        {b.standing_limb_across, std::hypot(b.standing_limb, b.elbow_rest_sd)}}},
       [](const std::vector<Posture>& p) {
         const Vector3d y = p[0].q_world_from_segment * Vector3d::UnitY();
         const Vector3d flat(y.x(), 0.0, y.z());
@@ -217,7 +218,7 @@ namespace {
 MeasureTrace body_line_of_both(const TraceSource& source) {
   const Placement left{Segment::thigh, Side::left}, right{Segment::thigh, Side::right};
   const Need trunk{trunk_placement(source), plumb_of(source)};
-  const Plumb stood = plumb_of_leg(source);
+  const Plumb stood = plumb_of_limb(source);
   return measured(
       "body_line", Side::middle, source, {trunk, {left, {0.0, 0.0}}, {right, {0.0, 0.0}}},
       [stood](const std::vector<Posture>& p) {
@@ -242,7 +243,7 @@ MeasureTrace body_line_of_both(const TraceSource& source) {
 MeasureTrace body_line_by(const TraceSource& source, Side side) {
   const Placement thigh{Segment::thigh, side};
   return measured("body_line", Side::middle, source,
-                  {{trunk_placement(source), plumb_of(source)}, {thigh, plumb_of_leg(source)}},
+                  {{trunk_placement(source), plumb_of(source)}, {thigh, plumb_of_limb(source)}},
                   [](const std::vector<Posture>& p) {
                     return sagittal(
                         p[0], p[1],

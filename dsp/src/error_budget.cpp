@@ -20,7 +20,7 @@ Length given_or_from_height(std::optional<double> given, double share, const Bod
 constexpr double kSway = 0.0070;     // rad (0.4°), RMS to and fro: a trunk's
 constexpr double kSwayTime = 0.85;   // s
 constexpr double kSideways = 0.5;    // of sway to and fro
-constexpr double kOfLegs = 0.5;      // of the trunk's
+constexpr double kOfLimbs = 0.5;     // of the trunk's
 constexpr double kMovementTime = 4;  // s: raises and bows take so long, and who makes them sways
 
 }  // namespace
@@ -39,8 +39,10 @@ ErrorBudget budget_for(const BodyDimensions& body, double still_s) {
     const double sway = mean_sway(still_s);
     budget.standing = std::hypot(*body.standing_lean, sway);
     budget.standing_across = std::hypot(*body.standing_lean, kSideways * sway);
-    budget.standing_leg = std::hypot(*body.standing_lean, kOfLegs * sway);
-    budget.standing_leg_across = std::hypot(*body.standing_lean, kOfLegs * kSideways * sway);
+    budget.limb_sway = kOfLimbs * sway;
+    budget.limb_sway_across = kSideways * budget.limb_sway;
+    budget.standing_limb = std::hypot(*body.standing_lean, budget.limb_sway);
+    budget.standing_limb_across = std::hypot(*body.standing_lean, budget.limb_sway_across);
   }
   budget.toe_line = body.toe_line.value_or(budget.toe_line);
   budget.hinge_square = body.hinge_square.value_or(budget.hinge_square);

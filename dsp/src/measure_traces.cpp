@@ -62,27 +62,33 @@ struct Toes {
 /// opposite): the tilts of both count and, as far as g stands upright, their headings, which
 /// gravity does not show. A trunk that faces elsewhere than its strap was taken to turns about its
 /// own Y and, in its world, back about the vertical: while standing both cancel. So does, in a
-/// knee, what a slanting leg leans by its toe-out.
+/// knee, what a slanting leg leans by its toe-out, and how the leg swayed.
 double turn_u(const Views& v, Index i, const Toes& toes = {}) {
   const Vector3d y_world = toes.out * v[1].up_axis(i);
   const Vector3d y = v[0].q(i).conjugate() * y_world;
   const double size = std::max(0.01, square(y.x()) + square(y.y()));
   const Vector3d g = y_world.cross(v[0].q(i) * Vector3d(y.y() / size, -y.x() / size, 0.0));
   double variance = square(g.y() * toes.sd);
-  double leaned = 0.0;
+  double leaned = 0.0, swayed = 0.0, swayed_across = 0.0;
+  const bool as_one = v[0].of_limb() && v[1].of_limb();
   for (const SegmentView& view : v) {
     const double facing = g.dot(view.up_axis(i) - world_up());
     // How it stood is fixed in the segment, wherever that points by now.
     const double across = g.dot(view.q(i) * Vector3d::UnitZ());
-    const double side = square(g.dot(view.q(i) * Vector3d::UnitX()));
+    const double side = g.dot(view.q(i) * Vector3d::UnitX());
+    const double sign = &view == &v.front() ? -1.0 : 1.0;
+    const Sway sway = as_one ? view.sway() : Sway{};
     const double leant = square(view.lean_u());
-    leaned += (&view == &v.front() ? -across : across) * view.lean_u();
-    variance += square(across) * (view.standing_variance() - leant) +
-                side * (view.standing_across_variance() - leant) + view.moving_variance(i, g) +
+    leaned += sign * across * view.lean_u();
+    swayed += sign * across * sway.forwards;
+    swayed_across += sign * side * sway.sideways;
+    variance += square(across) * (view.standing_variance() - leant - square(sway.forwards)) +
+                square(side) * (view.standing_across_variance() - leant - square(sway.sideways)) +
+                view.moving_variance(i, g) +
                 square(g.y()) * (view.heading_variance(i) + view.tissue_variance(i)) +
                 square(facing) * view.own_facing_variance();
   }
-  return std::sqrt(variance + square(leaned));
+  return std::sqrt(variance + square(leaned) + square(swayed) + square(swayed_across));
 }
 
 /// The axis about which a turn raises or lowers a segment's Y the most.

@@ -13,6 +13,11 @@
 
 namespace strapline::dsp {
 
+/// How a segment swayed while standing, rad, 1 sigma.
+struct Sway {
+  double forwards = 0.0, sideways = 0.0;
+};
+
 /// One aligned strap seen sample by sample, with the errors that its segment carries.
 class SegmentView {
  public:
@@ -49,12 +54,17 @@ class SegmentView {
   /// Variance, rad², of how far from plumb the segment may have stood, forwards.
   double standing_variance() const {
     const ErrorBudget& b = source_.budget;
-    return square(of_leg() ? b.standing_leg : b.standing) + square(lean_u());
+    return square(of_limb() ? b.standing_limb : b.standing) + square(lean_u());
   }
   /// Same, sideways.
   double standing_across_variance() const {
     const ErrorBudget& b = source_.budget;
-    return square(of_leg() ? b.standing_leg_across : b.standing_across) + square(lean_u());
+    return square(of_limb() ? b.standing_limb_across : b.standing_across) + square(lean_u());
+  }
+  [[nodiscard]] bool of_limb() const { return strap_.placement.side != Side::middle; }
+  /// Of a limb, what standing_variance holds of it.
+  [[nodiscard]] Sway sway() const {
+    return {source_.budget.limb_sway, source_.budget.limb_sway_across};
   }
   /// See SegmentAlignment::lean_u.
   double lean_u() const { return strap_.alignment->lean_u; }
@@ -64,7 +74,7 @@ class SegmentView {
   double slant_variance() const {
     const ErrorBudget& b = source_.budget;
     return strap_.alignment->by_hinge ? square(strap_.alignment->across_u)
-                                      : square(b.standing_leg_across) + square(b.stance_slant);
+                                      : square(b.standing_limb_across) + square(b.stance_slant);
   }
 
   /// Whether the knee's hinge was fitted; then what LegHinge says of it.
@@ -115,10 +125,6 @@ class SegmentView {
  private:
   /// Of the part that lies level.
   static double level_square(const Eigen::Vector3d& g) { return square(g.x()) + square(g.z()); }
-  bool of_leg() const {
-    const Segment segment = strap_.placement.segment;
-    return segment == Segment::thigh || segment == Segment::shank;
-  }
   /// rad about one axis, at kFullFlexion.
   double tissue_sd() const {
     return soft_tissue_per_axis(source_.budget, strap_.placement.segment);

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 #include <gtest/gtest.h>
 
@@ -144,8 +145,13 @@ TEST(AnalyseSet, DepthIsAsSureAgainstStandingThatWasFoundAsAgainstMarked) {
   }
 }
 
-/// Sway averages out the more, the longer one stands.
-TEST(AnalyseSet, ALongerStillPartMakesDepthSurer) {
+/// By how much a rep's variance (degrees²) of a measure is less where its client, plumb and firm,
+/// stood for all of the still part than for a second of it, and how much a leg's sway is.
+struct LessSway {
+  double of_measure, of_leg;
+};
+
+LessSway less_by_standing_longer(const std::string& measure) {
   SetInput input = squat_input();
   input.body.standing_lean = 0.0;
   input.body.soft_tissue_thigh = input.body.soft_tissue_limb = 0.0;
@@ -153,14 +159,24 @@ TEST(AnalyseSet, ALongerStillPartMakesDepthSurer) {
   const Interval longest = *input.parts.still;
   input.parts.still = Interval{0.5, 1.5};
   const auto brief = analyse_set(input);
-  ASSERT_TRUE(longer && brief);
-  const auto u = [](const SetAnalysis& set) {
-    return u_degrees(set.reps.front(), "thigh_depth_left");
+  if (!longer || !brief) throw std::runtime_error("no analysis");
+  const auto variance = [&](const SetAnalysis& set) {
+    return std::pow(u_degrees(set.reps.front(), measure), 2);
   };
   // A leg sways half as far as a trunk.
-  const auto sway = [](double seconds) { return 0.5 * mean_sway(seconds) / kDegree; };
-  const double less = std::pow(sway(1.0), 2) - std::pow(sway(longest.length()), 2);
-  EXPECT_GT(std::pow(u(*brief), 2) - std::pow(u(*longer), 2), 0.9 * less);
+  const auto sway = [](double seconds) { return std::pow(0.5 * mean_sway(seconds) / kDegree, 2); };
+  return {variance(*brief) - variance(*longer), sway(1.0) - sway(longest.length())};
+}
+
+/// Sway averages out the more, the longer one stands.
+TEST(AnalyseSet, ALongerStillPartMakesDepthSurer) {
+  const LessSway less = less_by_standing_longer("thigh_depth_left");
+  EXPECT_GT(less.of_measure, 0.9 * less.of_leg);
+}
+
+TEST(AnalyseSet, HowAStraightLegSwaysIsNotInItsKnee) {
+  const LessSway less = less_by_standing_longer("knee_flexion_left");
+  EXPECT_LT(less.of_measure, 0.5 * less.of_leg) << "of two segments apart: 2";
 }
 
 TEST(AnalyseSet, WithoutStandingStillDepthIsNotMeasuredButRepsAre) {

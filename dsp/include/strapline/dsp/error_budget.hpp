@@ -13,8 +13,10 @@ inline constexpr double kFullFlexion = 1.92;
 struct ErrorBudget {
   double standing = 0.026;         ///< rad (1.5°): a standing segment's lean from plumb, forwards
   double standing_across = 0.026;  ///< rad (1.5°): …and sideways
-  double standing_leg = 0.026;     ///< rad (1.5°): same of thigh and shank, forwards
-  double standing_leg_across = 0.026;  ///< rad (1.5°): …and sideways
+  double standing_limb = 0.026;    ///< rad (1.5°): same of a limb, forwards
+  double standing_limb_across = 0.026;  ///< rad (1.5°): …and sideways
+  /// rad: what of that is sway, where it is told from the lean; a straight leg sways as one.
+  double limb_sway = 0.0, limb_sway_across = 0.0;
   double standing_again =
       0.026;  ///< rad (1.5°): how differently one stands the second time, per axis
   double hanging_again = 0.07;  ///< rad (4°): same of a hanging arm
@@ -53,7 +55,8 @@ inline constexpr double kUsualStill = 4.0;
 
 /// What is left of a trunk's sway to and fro, rad, 1 sigma, in a mean over `seconds`; sideways it
 /// is half of that (posturography, from memory: feet apart, people sway less that way), and of a
-/// leg half of the trunk's: a body leans about its ankles by some 3 mm at the hips.
+/// limb half of the trunk's (a figure of ours): a body leans about its ankles by some 3 mm at the
+/// hips, and arms hang.
 [[nodiscard]] double mean_sway(double seconds);
 
 /// Total soft-tissue turn of a strap on this segment at kFullFlexion, rad, about all axes.
