@@ -84,16 +84,33 @@ Drift line_through(const std::vector<Posture>& centred, Index strap, double vari
   return {along / variance / information, 1.0 / std::sqrt(information)};
 }
 
-/// What is usual of how postures repeat has its weight; the rest this set shows.
-Drift drift_of(const std::vector<Posture>& centred, Index strap) {
-  const Drift usual = line_through(centred, strap, square(kPostureRepeats));
-  double scatter = kUsualWeight * square(kPostureRepeats);
-  for (const Posture& p : centred) {
-    scatter += square(p.headings[strap] - usual.slope * p.time_s);
+/// Of each strap's postures about its line, rad².
+VectorXd squares_about_lines(const std::vector<Posture>& centred, Index straps) {
+  VectorXd squares = VectorXd::Zero(straps);
+  for (Index k = 0; k < straps; ++k) {
+    const Drift usual = line_through(centred, k, square(kPostureRepeats));
+    for (const Posture& p : centred) {
+      squares[k] += square(p.headings[k] - usual.slope * p.time_s);
+    }
   }
-  // Two means and a slope are taken out.
+  return squares;
+}
+
+/// What is usual of how postures repeat has its weight; the rest this set shows: of this body in
+/// all its straps, then of the strap itself.
+std::vector<Drift> drifts_of(const std::vector<Posture>& centred, Index straps) {
+  // Two means and a slope are taken out, and of several straps their mean.
   const double free = std::max(0.0, static_cast<double>(centred.size()) - 3.0);
-  return line_through(centred, strap, scatter / (kUsualWeight + free));
+  const double apart = straps > 1 ? static_cast<double>(straps - 1) : 1.0;
+  const VectorXd squares = squares_about_lines(centred, straps);
+  const double body =
+      (kUsualWeight * square(kPostureRepeats) + squares.sum()) / (kUsualWeight + apart * free);
+  std::vector<Drift> drifts;
+  for (Index k = 0; k < straps; ++k) {
+    const double variance = (kUsualWeight * body + squares[k]) / (kUsualWeight + free);
+    drifts.push_back(line_through(centred, k, variance));
+  }
+  return drifts;
 }
 
 }  // namespace
@@ -114,9 +131,10 @@ void remove_arm_heading_drift(std::vector<PreparedStrap>& straps, const VectorXd
   std::vector<Posture> starts = postures_of(aligned, t, start_postures);
   centre(starts);
   postures.insert(postures.end(), starts.begin(), starts.end());
+  const std::vector<Drift> drifts = drifts_of(postures, static_cast<Index>(aligned.size()));
   for (std::size_t k = 0; k < aligned.size(); ++k) {
     PreparedStrap& strap = *aligned[k];
-    const Drift drift = drift_of(postures, static_cast<Index>(k));
+    const Drift& drift = drifts[k];
     strap.heading_u = drift.u * (t.array() - still_s).abs();
     for (Index i = 0; i < t.size(); ++i) {
       Quaterniond& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];

@@ -99,5 +99,20 @@ TEST(HeadingDrift, OfArmsIsTheLessKnownTheLessPosturesRepeat) {
   EXPECT_GT(u_at(loose[1], 50.0), 2.0 * u_at(steady[1], 50.0));
 }
 
+// One body repeats in all its straps: few reps tell more of it the more straps there are.
+TEST(HeadingDrift, OfArmsIsTheBetterKnownTheMoreStrapsRepeat) {
+  const auto repeats = [](std::size_t count) {
+    return remove_from(std::vector<PreparedStrap>(count, standing([](double) { return 0.0; })));
+  };
+  const auto two = repeats(2), seven = repeats(7);
+  EXPECT_LT(u_at(seven[0], 50.0), 0.8 * u_at(two[0], 50.0));
+  std::vector<PreparedStrap> straps(6, standing([](double) { return 0.0; }));
+  straps.push_back(
+      standing([](double t) { return 10.0 * kDegree * std::sin(2.3 * std::floor(t / 6.0)); }));
+  const auto one_loose = remove_from(straps);
+  EXPECT_GT(u_at(one_loose[6], 50.0), 1.5 * u_at(one_loose[0], 50.0));
+  EXPECT_GT(u_at(one_loose[0], 50.0), u_at(seven[0], 50.0));
+}
+
 }  // namespace
 }  // namespace strapline::dsp
