@@ -21,11 +21,13 @@ constexpr double kViewEvery = 10.0;  // samples to one independent view of the a
 // Round figures of how a knee is no hinge, rad. A bone turns about its own length as the knee
 // bends, from client to client: in proportion to that (at full flexion) and beside it. Out of
 // square it turns little. What is left from one view to the next is no function of the bend.
-constexpr double kAxialTurnSd = 0.035;     // 2°
-constexpr double kAxialCurveSd = 0.0131;   // 0.75°, as in the simulator
-constexpr double kSquareCurveSd = 0.0044;  // 0.25°
-constexpr double kMismatchFloor = 0.0009;  // 0.05°: a sensor's noise; what is more shows
-constexpr double kSquareUnheld = 0.15;     // 1
+constexpr double kAxialTurnSd = 0.035;    // 2°
+constexpr double kAxialCurveSd = 0.0131;  // 0.75°, as in the simulator
+// 1, of how square the axis is: 0.25° of the usual 1.5°.
+constexpr double kSquareTurnShare = 1.0 / 6.0;
+constexpr double kSquareTurnFloor = 0.0022;  // 0.125°: however square what is stated
+constexpr double kMismatchFloor = 0.0009;    // 0.05°: a sensor's noise; what is more shows
+constexpr double kSquareUnheld = 0.15;       // 1
 constexpr double kUpWhileStill =
     0.0044;                          // rad (0.25°): sway and the sensor leave it that uncertain,
                                      // however square or firm what is stated of the client
@@ -168,9 +170,10 @@ class LegFit {
     return m;
   }
 
+  static double up_sd(double stated) { return std::max(stated, kUpWhileStill); }
+
   static void add_prior(const Unknowns& gradient, double misfit, double sd,
                         Information& information, Unknowns& right) {
-    sd = std::max(sd, kUpWhileStill);
     information += gradient * gradient.transpose() / (sd * sd);
     right -= gradient * misfit / (sd * sd);
   }
@@ -178,17 +181,18 @@ class LegFit {
   void add_priors(const Tangent& ta, const Tangent& tb, Information& information,
                   Unknowns& right) const {
     const auto unit = [](Index k) { return Unknowns(Unknowns::Unit(k)); };
-    add_prior(unit(slant), slant_ - usual_slant_,
-              std::sqrt(budget_.stance_slant * budget_.stance_slant - usual_slant_ * usual_slant_),
-              information, right);
-    add_prior(unit(tilt_a), tilt_[0], tilt_sd_[0], information, right);
-    add_prior(unit(tilt_b), tilt_[1], tilt_sd_[1], information, right);
+    add_prior(
+        unit(slant), slant_ - usual_slant_,
+        up_sd(std::sqrt(budget_.stance_slant * budget_.stance_slant - usual_slant_ * usual_slant_)),
+        information, right);
+    add_prior(unit(tilt_a), tilt_[0], up_sd(tilt_sd_[0]), information, right);
+    add_prior(unit(tilt_b), tilt_[1], up_sd(tilt_sd_[1]), information, right);
     add_prior(ta.up.dot(up_a_) * unit(a_up) + unit(tilt_a) - unit(slant),
-              hinge_.axis_a.dot(up_a_) + tilt_[0] - slant_, budget_.hinge_square, information,
-              right);
+              hinge_.axis_a.dot(up_a_) + tilt_[0] - slant_, up_sd(budget_.hinge_square),
+              information, right);
     add_prior(tb.up.dot(up_b_) * unit(b_up) + unit(tilt_b) - unit(slant),
-              hinge_.axis_b.dot(up_b_) + tilt_[1] - slant_, budget_.hinge_square, information,
-              right);
+              hinge_.axis_b.dot(up_b_) + tilt_[1] - slant_, up_sd(budget_.hinge_square),
+              information, right);
     const Eigen::Matrix<double, 4, shapes> sd = turn_sd();
     for (Index k = a_up; k <= b_ahead; ++k) {
       for (Index n = 0; n < shapes; ++n) {
@@ -214,10 +218,12 @@ class LegFit {
     const double thigh = soft_tissue_per_axis(budget_, Segment::thigh);
     const double shank = soft_tissue_per_axis(budget_, Segment::shank);
     const double thigh_square = square_of_turn(thigh), shank_square = square_of_turn(shank);
-    const Eigen::Vector4d rate(thigh, std::hypot(thigh, kAxialTurnSd), shank, shank);
+    const double square = std::max(kSquareTurnFloor, kSquareTurnShare * budget_.hinge_square);
+    const Eigen::Vector4d rate(std::hypot(square, thigh), std::hypot(thigh, kAxialTurnSd),
+                               std::hypot(square, shank), std::hypot(square, shank));
     const Eigen::Vector4d curve(
-        std::hypot(kSquareCurveSd, thigh_square), std::hypot(kAxialCurveSd, thigh_square),
-        std::hypot(kSquareCurveSd, shank_square), std::hypot(kAxialCurveSd, shank_square));
+        std::hypot(square, thigh_square), std::hypot(kAxialCurveSd, thigh_square),
+        std::hypot(square, shank_square), std::hypot(kAxialCurveSd, shank_square));
     Eigen::Matrix<double, 4, shapes> sd;
     sd << rate, curve, curve;
     return sd;

@@ -117,6 +117,13 @@ TEST(LegHinge, OfARigidLegIsFoundAsItIs) {
   EXPECT_NEAR(found.sideways, 0.0, 0.1 * kDegree);
 }
 
+TEST(LegHinge, WhoseAxisIsLessSquareIsLessSureToStaySo) {
+  ErrorBudget bowed = plumb(0.0, 0.0);
+  bowed.hinge_square = 3.0 * kDegree;
+  const auto turns = [](const Fit& found) { return sd_of(found.hinge, kHingeTurns); };
+  EXPECT_GT(turns(fit({}, bowed)), 2.0 * turns(fit({}, plumb(0.0, 0.0))));
+}
+
 TEST(LegHinge, AKneeThatIsNoHingeIsNotTakenForATiltedAxis) {
   Leg leg;
   leg.axial_curve = 1.0 * kDegree;
