@@ -27,6 +27,7 @@
 #include "strap_shift.hpp"
 #include "strap_slip.hpp"
 #include "strongest_turn.hpp"
+#include "tilt_change.hpp"
 #include "upright_axes.hpp"
 #include "vertical_velocity.hpp"
 #include "working_leg.hpp"
@@ -204,6 +205,9 @@ void settle_legs(SetWork& work) {
 
 void measure(SetWork& work, SetAnalysis& result) {
   for (const Excursion& e : work.excursions) result.reps.push_back(to_rep(e));
+  for (PreparedStrap& strap : work.straps) {
+    strap.held_over = held_over(strap.q_world_from_segment);
+  }
   const TraceSource source = trace_source(work, depth_share(work));
   add_range_and_tempo(work.excursions, work.input.movement.first_phase,
                       range_uncertainty(work, source.depth_share), result.reps);

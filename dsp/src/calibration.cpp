@@ -138,6 +138,11 @@ SensorErrors narrowed(const SensorErrors& errors, const StrapCalibration& calibr
   const double acc = std::hypot(calibration.acc.offset_u.maxCoeff(), kAccWander);
   after.gyr_bias_sd = std::min(errors.gyr_bias_sd, gyr);
   after.acc_bias_sd = std::min(errors.acc_bias_sd, acc);
+  if (calibration.skew_seen) {
+    const Eigen::Matrix3d u = calibration.acc.gain_u;
+    after.acc_cross_axis_sd =
+        std::min(errors.acc_cross_axis_sd, std::max({u(0, 1), u(0, 2), u(1, 2)}));
+  }
   // The gain stays as wide: turns show the gyroscope's scale, not how its axes cross.
   return after;
 }

@@ -18,10 +18,11 @@ namespace strapline::dsp {
 /// One strap on its way through the analysis.
 struct PreparedStrap {
   Placement placement;
-  GridMotion motion;                                   ///< sensor on the grid, own heading
-  Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();  ///< rad/s
-  double gyr_gain_sd = SensorErrors{}.gyr_gain_sd;     ///< 1, see there
-  std::optional<SegmentAlignment> alignment;           ///< empty: `trouble` says why
+  GridMotion motion;                                            ///< sensor on the grid, own heading
+  Eigen::Vector3d gyr_bias = Eigen::Vector3d::Zero();           ///< rad/s
+  double gyr_gain_sd = SensorErrors{}.gyr_gain_sd;              ///< 1, see there
+  double acc_cross_axis_sd = SensorErrors{}.acc_cross_axis_sd;  ///< 1, same
+  std::optional<SegmentAlignment> alignment;                    ///< empty: `trouble` says why
   std::string trouble;
   std::vector<Eigen::Quaterniond> q_world_from_segment;  ///< n, X along its start heading
   std::optional<StrapShift> shift;  ///< between the still parts before and after the set
@@ -31,6 +32,7 @@ struct PreparedStrap {
   double shift_u = 0.0;  ///< rad, where the strap has moved: how far off it may sit in between
   double twist_u = 0.0;  ///< rad, where it has slipped: how far off it may be turned about the limb
   Eigen::VectorXd heading_u;  ///< n, rad, of the heading after the drift is taken out
+  Eigen::VectorXd held_over;  ///< n, 1, see held_over() in tilt_change.hpp; empty: as while still
   /// Of a leg whose knee was fitted, thigh and shank alike: see LegHinge.
   HingeCovariance hinge_covariance = HingeCovariance::Zero();
   Eigen::Matrix<double, 6, 1> hinge_turns = Eigen::Matrix<double, 6, 1>::Zero();

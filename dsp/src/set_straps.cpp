@@ -48,6 +48,7 @@ std::vector<std::vector<char>> smooth_straps(SetWork& work, const std::optional<
     strap.acc_bias_covariance = series.acc_bias_covariance;
     strap.still_tilt = series.reference_tilt;
     strap.gyr_gain_sd = s.errors.gyr_gain_sd;
+    strap.acc_cross_axis_sd = s.errors.acc_cross_axis_sd;
     work.straps.push_back(std::move(strap));
   }
   return rest;

@@ -18,9 +18,6 @@ using Eigen::Quaterniond;
 using Eigen::Vector3d;
 
 constexpr double kLeastTurn = 0.02;  // rad: less has no axis
-// 1, one sigma: so much one axis of an accelerometer shows of each other; a third of the 1 % that
-// datasheets name at most (from memory).
-constexpr double kAccCrossAxis = 0.003;
 constexpr int kSettled = 5;  // s to either side: over so long gravity, not the gyroscope, levels
 
 Vector3d flat(const Vector3d& v) { return {v.x(), 0.0, v.z()}; }
@@ -98,19 +95,6 @@ double floor_of(const Vector3d& g) {
   return g.squaredNorm() * square(OrientationParams{}.tilt_floor);
 }
 
-/// How far from its upright the strap has been held in the seconds about sample i, on average: the
-/// length of what gravity has moved by in the segment (1).
-double held_over(const PreparedStrap& strap, Index i) {
-  const auto& q = strap.q_world_from_segment;
-  const Index last = static_cast<Index>(q.size()) - 1;
-  Vector3d up = Vector3d::Zero();
-  for (int second = -kSettled; second <= kSettled; ++second) {
-    const Index at = std::clamp<Index>(i + std::lround(second * kGridRate), 0, last);
-    up += q[static_cast<std::size_t>(at)].conjugate() * world_up() / (2.0 * kSettled + 1.0);
-  }
-  return (up - Vector3d::UnitY()).norm();
-}
-
 /// Covariance, rad², of a quantity with this level gradient at sample i and another in the still
 /// part, each in the strap's own world.
 double shared_with_still(const PreparedStrap& strap, Index i, const Eigen::Vector2d& now,
@@ -138,8 +122,26 @@ double tilt_variance_since_still(const PreparedStrap& strap, Index i, const Vect
   return std::max(0.0, variance(now, g) + variance(then, before) - 2.0 * shared) + floor_of(g);
 }
 
+Eigen::VectorXd held_over(const std::vector<Quaterniond>& q_world_from_segment) {
+  const auto n = static_cast<Index>(q_world_from_segment.size());
+  Eigen::Matrix3Xd up(3, n);
+  for (Index i = 0; i < n; ++i) {
+    up.col(i) = q_world_from_segment[static_cast<std::size_t>(i)].conjugate() * world_up();
+  }
+  Eigen::VectorXd over(n);
+  for (Index i = 0; i < n; ++i) {
+    Vector3d sum = Vector3d::Zero();
+    for (int second = -kSettled; second <= kSettled; ++second) {
+      sum += up.col(std::clamp<Index>(i + std::lround(second * kGridRate), 0, n - 1));
+    }
+    over[i] = (sum / (2.0 * kSettled + 1.0) - Vector3d::UnitY()).norm();
+  }
+  return over;
+}
+
 double cross_axis_variance(const PreparedStrap& strap, Index i, const Vector3d& gradient) {
-  return square(kAccCrossAxis * held_over(strap, i)) * flat(gradient).squaredNorm();
+  if (strap.held_over.size() == 0) return 0.0;
+  return square(strap.acc_cross_axis_sd * strap.held_over[i]) * flat(gradient).squaredNorm();
 }
 
 double tilt_variance_beside_hinge(const PreparedStrap& strap, Index i, const Vector3d& gradient) {

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <vector>
+
 #include <Eigen/Core>
+#include <Eigen/Geometry>
 
 #include "segment_motion.hpp"
 
@@ -25,6 +28,11 @@ namespace strapline::dsp {
 /// here.
 [[nodiscard]] double tilt_variance_since_still(const PreparedStrap& strap, Eigen::Index i,
                                                const Eigen::Vector3d& gradient);
+
+/// n, 1: how far from its upright a strap has been held in the seconds about each sample, on
+/// average: the length of what gravity has moved by in the segment.
+[[nodiscard]] Eigen::VectorXd held_over(
+    const std::vector<Eigen::Quaterniond>& q_world_from_segment);
 
 /// Same, by what each of an accelerometer's axes shows of the others, which no still part tells: it
 /// counts where the strap is held in another posture for seconds. In a rep that ends where it began

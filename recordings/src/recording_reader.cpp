@@ -84,6 +84,7 @@ void read_sensor(hid_t strap, StrapRecord& record) {
   value("acc_bias_sd", record.errors.acc_bias_sd);
   value("reading_lag_s", record.errors.reading_lag);
   value("gyr_gain_sd", record.errors.gyr_gain_sd);
+  value("acc_cross_axis_sd", record.errors.acc_cross_axis_sd);
 }
 
 double need_positive(hid_t object, const std::string& name) {

@@ -82,6 +82,7 @@ void write_errors(hid_t strap, const StrapRecord& record) {
   h5::set_text(id, "acc_bias_sd_unit", schema::kAccelerationUnit);
   h5::set_real(id, "reading_lag_s", record.errors.reading_lag);
   h5::set_real(id, "gyr_gain_sd", record.errors.gyr_gain_sd);
+  h5::set_real(id, "acc_cross_axis_sd", record.errors.acc_cross_axis_sd);
 }
 
 void write_readings(hid_t strap, const StrapRecord& record) {

@@ -8,7 +8,7 @@ namespace strapline::recordings::schema {
 
 // SCHEMA.md says the same in words; a test holds the two together.
 constexpr std::int64_t kMajor = 1;  ///< a reader refuses a greater one
-constexpr std::int64_t kMinor = 6;  ///< grows when something is added that readers may ignore
+constexpr std::int64_t kMinor = 7;  ///< grows when something is added that readers may ignore
 constexpr const char* kRecording = "strapline-recording";
 constexpr const char* kLogbook = "strapline-logbook";
 

@@ -181,6 +181,13 @@ TEST(Calibration, ApplyUndoesTheFaultsAndNarrowsTheErrors) {
   EXPECT_GE(after.acc_bias_sd, made->acc.offset_u.maxCoeff());
   const SensorErrors fine{1e-5, 1e-4, 1e-4, 1e-3, 0.0};
   EXPECT_EQ(narrowed(fine, *made).acc_bias_sd, fine.acc_bias_sd);  // never wider
+  StrapCalibration skewed = *made;
+  skewed.acc.gain_u(0, 2) = 0.002;  // the least known of three
+  skewed.acc.gain_u(0, 1) = skewed.acc.gain_u(1, 2) = 0.001;
+  skewed.skew_seen = true;
+  EXPECT_EQ(narrowed(before, skewed).acc_cross_axis_sd, 0.002);
+  skewed.skew_seen = false;
+  EXPECT_EQ(narrowed(before, skewed).acc_cross_axis_sd, before.acc_cross_axis_sd);
   // Live, reading by reading, comes to the same.
   for (Index i = 0; i < raw.size(); i += 97) {
     EXPECT_TRUE(calibrated(made->acc, raw.acc.col(i)).isApprox(series.acc.col(i)));

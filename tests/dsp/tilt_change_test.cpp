@@ -174,12 +174,17 @@ TEST(TiltChange, AnAccelerometersCrossAxisErrorCountsWhereTheStrapIsHeldInAnothe
   held.q_world_from_segment.assign(2001, prone);
   moving.q_world_from_segment.assign(2001, Quaterniond::Identity());
   for (std::size_t i = 980; i <= 1020; ++i) moving.q_world_from_segment[i] = prone;
+  for (PreparedStrap* strap : {&held, &moving}) {
+    strap->held_over = held_over(strap->q_world_from_segment);
+  }
   const auto u = [](const PreparedStrap& strap, const Vector3d& gradient) {
     return std::sqrt(cross_axis_variance(strap, 1000, gradient));
   };
   EXPECT_NEAR(u(held, Vector3d::UnitZ()), 0.003 * std::sqrt(2.0), 1e-9);
   EXPECT_NEAR(u(held, Vector3d::UnitY()), 0.0, 1e-12);
   EXPECT_LT(u(moving, Vector3d::UnitZ()), 0.2 * u(held, Vector3d::UnitZ()));
+  held.acc_cross_axis_sd = 0.01;  // an old cheap part's
+  EXPECT_NEAR(u(held, Vector3d::UnitZ()), 0.01 * std::sqrt(2.0), 1e-9);
 }
 
 }  // namespace

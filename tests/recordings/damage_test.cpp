@@ -66,7 +66,7 @@ TEST_F(Damage, OtherFormatsAndNewerSchemasAreNamed) {
                 remove_attribute(root, ".", "schema_major");
                 h5::set_integer(root, "schema_major", 2);
               }),
-              HasSubstr("written in schema 2.6, newer than this program reads (1.x)"));
+              HasSubstr("written in schema 2.7, newer than this program reads (1.x)"));
   EXPECT_THAT(after([](hid_t root) {
                 remove_attribute(root, ".", "format");
                 h5::set_text(root, "format", "strapline-logbook");

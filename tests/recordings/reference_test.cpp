@@ -154,6 +154,7 @@ TEST_F(Reference, WeReadWhatH5pyMadeFromTheSchema) {
   EXPECT_EQ(strap.tick_hz, 32768.0);
   EXPECT_EQ(strap.errors.reading_lag, 0.004);  // a file that does not say
   EXPECT_EQ(strap.errors.gyr_gain_sd, 0.0075);
+  EXPECT_EQ(strap.errors.acc_cross_axis_sd, 0.003);
   ASSERT_EQ(strap.counts.cols(), 7);
   for (int i = 0; i < 7; ++i) {
     for (int c = 0; c < 6; ++c) ASSERT_EQ(strap.counts(c, i), 6 * i + c - 19);

@@ -54,7 +54,8 @@ bool same(const StrapRecord& a, const StrapRecord& b) {
                                s.errors.gyr_bias_sd,
                                s.errors.acc_bias_sd,
                                s.errors.reading_lag,
-                               s.errors.gyr_gain_sd};
+                               s.errors.gyr_gain_sd,
+                               s.errors.acc_cross_axis_sd};
   };
   const auto links = [](const StrapRecord& s) {
     return std::vector<std::uint64_t>{s.device_id, s.firmware_version,    s.link.batches,
@@ -148,7 +149,7 @@ Recording full_recording() {
   r.parts.still_after = dsp::Interval{from + 1.6, from + 1.9};
   r.straps[0].link = {100, 3, 2, 1, 4, 5, 6};
   r.straps[0].part_name = "six-axis part A";
-  r.straps[0].errors = {1e-4, 1e-3, 0.01, 0.1, 0.0025, 0.004};
+  r.straps[0].errors = {1e-4, 1e-3, 0.01, 0.1, 0.0025, 0.004, 0.002};
   r.source = "synthetic";
   r.truth_json = R"({"reps": [1, 2, 3]})";
   return r;

@@ -98,6 +98,7 @@ TEST(SyntheticParams, WhoStandsPlumbHasStraightKneesAndSquats) {
 TEST(SyntheticParams, TheGainsStatedErrorIsTheRmsOfItsEntries) {
   const dsp::SensorErrors errors = errors_of(*sensor_part("common_2019"));
   EXPECT_NEAR(errors.gyr_gain_sd, std::sqrt((3.0 * 25.0 + 6.0 * 9.0) / 9.0) * 1e-3, 1e-12);
+  EXPECT_EQ(errors.acc_cross_axis_sd, 0.003);
 }
 
 TEST(SyntheticParams, StatedBodyIsTheTapesOrTheHeightOnly) {

@@ -110,6 +110,7 @@ dsp::SensorErrors errors_of(const SensorPart& part) {
   // RMS of the gain's nine entries: three are scales, six are cross-axis.
   errors.gyr_gain_sd =
       std::hypot(part.gyr_scale_sd, std::numbers::sqrt2 * part.cross_axis_sd) / std::numbers::sqrt3;
+  errors.acc_cross_axis_sd = part.cross_axis_sd;
   return errors;
 }
 

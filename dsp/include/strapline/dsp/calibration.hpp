@@ -76,7 +76,8 @@ struct CalibrationOptions {
 void apply(const StrapCalibration& calibration, InertialSeries& series);
 
 /// A part's errors after its calibration: bias figures shrink to what calibrating leaves and what
-/// warmth and switching on change afterwards; never above what they were.
+/// warmth and switching on change afterwards, the accelerometer's cross-axis error to what the
+/// poses leave of the skew, where they told it; never above what they were.
 [[nodiscard]] SensorErrors narrowed(const SensorErrors& errors,
                                     const StrapCalibration& calibration);
 

@@ -42,6 +42,9 @@ struct SensorErrors {
   /// 1, constant error of each entry of the gyroscope's gain (scale and cross-axis). Between common
   /// parts (0.5 %) and old cheap ones (1.5 %): it is how well a turn links two postures.
   double gyr_gain_sd = 0.0075;
+  /// 1, so much one axis of the accelerometer shows of each other, constant: a third of the 1 %
+  /// that datasheets name at most (from memory).
+  double acc_cross_axis_sd = 0.003;
 };
 
 /// A stretch of the common time, seconds.
