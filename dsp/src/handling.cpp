@@ -50,7 +50,7 @@ struct Usual {
       stretch.push_back(rep->to_s - rep->from_s);
     }
     if (stretch.empty()) return;
-    range = median_of(std::move(ranges));
+    range = weighted_median_of(ranges, stretch);
     moving_s = weighted_median_of(moving, stretch);
     stretch_s = weighted_median_of(stretch, stretch);
   }

@@ -16,6 +16,7 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr double kWide = 0.75;    // 1, of the wide reps' range: as wide as they are
+constexpr double kHuge = 2.0;     // 1, of it
 constexpr double kFastest = 0.5;  // 1, of their length: steps and handling are faster
 constexpr double kApart = RepetitionParams{}.apart;
 constexpr double kAtOnce = 0.5;       // 1, of it: so soon after a rep follows one that was not told
@@ -39,6 +40,16 @@ struct Usual {
   /// Neither as wide as they are nor as slow: a step, a strap that is being handled.
   [[nodiscard]] bool hasty(const Excursion& e) const {
     return e.range < kWide * range && length_of(e) < kFastest * length;
+  }
+
+  /// Something else may go so far, too.
+  [[nodiscard]] bool huge(const Excursion& e) const { return e.range > kHuge * range; }
+  /// Neither as wide as full reps nor as narrow as part reps.
+  [[nodiscard]] bool between(const Excursion& e) const {
+    return e.range >= large && e.range < kWide * range;
+  }
+  [[nodiscard]] bool doubtful(const Excursion& e) const {
+    return e.range < large || hasty(e) || huge(e);
   }
 
   double range;                 ///< rad
@@ -94,7 +105,7 @@ bool agree(const std::vector<Excursion>& told, const std::vector<Excursion>& all
            const Usual& usual) {
   return std::all_of(told.begin(), told.end(), [&](const Excursion& rep) {
     const auto turns = turns_in(rep, all);
-    return turns == 1 || (turns == 0 && (rep.range < usual.large || usual.hasty(rep)));
+    return turns == 1 || (turns == 0 && usual.doubtful(rep));
   });
 }
 
@@ -139,15 +150,20 @@ std::vector<Candidate> candidates(const std::vector<Excursion>& told,
     if (is_told(e, told)) out.push_back({e, true});
   }
   for (const Excursion& e : very) {
-    if (!is_told(e, told)) out.push_back({e, false});
+    if (!is_told(e, told) && !usual.between(e)) out.push_back({e, false});
   }
   for (const Excursion& rep : told) {
-    if (turns_in(rep, all) == 0) out.push_back({rep, true});
+    if (turns_in(rep, all) == 0 && !usual.huge(rep)) out.push_back({rep, true});
   }
   std::erase_if(out, [&](const Candidate& c) { return usual.hasty(c.e); });
   std::sort(out.begin(), out.end(),
             [](const Candidate& a, const Candidate& b) { return a.e.turn_index < b.e.turn_index; });
   return out;
+}
+
+/// A told rep may be short and go another way than the axis of most turning tells.
+void leave_out_fidgeting(std::vector<Candidate>& all, double least_range) {
+  std::erase_if(all, [&](const Candidate& c) { return !c.told && c.e.range < least_range; });
 }
 
 /// What is of the set's size, and what is small and follows one of those at once.
@@ -186,8 +202,11 @@ std::vector<Excursion> with_alike(const SetWork& work, const std::vector<Excursi
   strict.alike_alone = kAlike;
   std::vector<Excursion> very = alike(work, found, usual, params.least_range, strict);
   leave_out_turned_otherwise(very, work.straps[work.repeating].motion, work.t, usual.wide);
-  std::vector<Excursion> reps = beside_large(candidates(told, all, very, usual), usual);
-  leave_out_fidgeting(reps, params);
+  std::vector<Excursion> slow = told;  // whatever lies where a step was told was not
+  std::erase_if(slow, [&](const Excursion& e) { return usual.hasty(e); });
+  std::vector<Candidate> reps_of_set = candidates(slow, all, very, usual);
+  leave_out_fidgeting(reps_of_set, params.least_share * usual.range);
+  std::vector<Excursion> reps = beside_large(reps_of_set, usual);
   mark_part_reps(reps, params);
   return reps;
 }

@@ -116,7 +116,7 @@ TurningStrap repeating_strap(const SetWork& work) {
     RepetitionSet set =
         find_repetitions(motion_features(strap.motion, work.t, work.parts.set), params);
     const double turned =
-        set.reps.empty() ? strongest_turn(strap.motion, work.t, work.parts.set).energy : 0.0;
+        set.reps.empty() ? strongest_turn(strap.motion, work.t, {work.parts.set}).energy : 0.0;
     const bool first_of_any = best.set.reps.empty() && turned > most_turned;
     if (set.reps.empty() ? first_of_any : set.strength > best.set.strength) {
       best = {&strap, std::move(set)};
@@ -131,7 +131,7 @@ void turn_range_angle(SetWork& work) {
   work.repetitions = chosen.set.reps;
   work.repeating = static_cast<std::size_t>(chosen.strap - work.straps.data());
   if (work.repetitions.empty()) {
-    work.range_angle = strongest_turn(chosen.strap->motion, work.t, work.parts.set).angle;
+    work.range_angle = strongest_turn(chosen.strap->motion, work.t, {work.parts.set}).angle;
     work.start_level = grow_from_start(work.range_angle, work.t, work.parts.set);
   } else {
     work.range_angle =

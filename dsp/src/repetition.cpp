@@ -8,6 +8,7 @@
 #include "rep_cut.hpp"
 #include "rep_cycle.hpp"
 #include "rep_halves.hpp"
+#include "rep_home.hpp"
 #include "rep_matcher.hpp"
 #include "rep_strays.hpp"
 
@@ -166,28 +167,12 @@ void reach_on(Repetition& rep, const MotionFeatures& features, const HalfChain& 
   }
 }
 
-/// Whether reps set out with the half that goes away: clusters begin and end in the posture where
-/// the client rests, but one of their ends may lack its half. Of a tie the longest tells.
-bool sets_out_away(const std::vector<HalfChain>& chains) {
-  int votes = 0;
-  for (const HalfChain& chain : chains) {
-    votes += chain.front().away ? 1 : -1;
-    votes += chain.back().away ? -1 : 1;
-  }
-  if (votes != 0) return votes > 0;
-  return std::max_element(
-             chains.begin(), chains.end(),
-             [](const HalfChain& a, const HalfChain& b) { return a.size() < b.size(); })
-      ->front()
-      .away;
-}
-
 /// The halves paired to reps, in the order in which most of the set goes.
 std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher& matcher,
                                std::vector<HalfChain> chains) {
   const Worth worth = worth_of(features, chains);
   if (chains.empty()) return {};
-  const bool begins_away = sets_out_away(chains);
+  const bool begins_away = sets_out_away(features, chains);
   std::vector<Repetition> reps;
   for (const HalfChain& chain : chains) {
     for (std::size_t k = 0; k < chain.size(); ++k) {

@@ -19,6 +19,9 @@ constexpr double kWidestRange = 3.0;  // rad: no limb turns further in a rep
 constexpr double kFastestRep = 1.0;   // s: in a set, most reps take longer (a gait cycle does not)
 constexpr double kClearRanges = 2.0;  // least ranges: a set of a named movement without its angle
 constexpr double kClearTurn = 0.5;    // rad: a smaller range is not what makes the rep
+constexpr double kFastAlone = 0.4;    // 1, of the usual length: a step, or handling
+constexpr double kSlower = 1.5;       // 1, of its own length: beside it
+constexpr double kAlike = RepetitionParams{}.stray_similarity;
 constexpr double kTellsPace = 0.25;  // rad: a range that shows when the strap moves, if not how far
 /// 1: the axis of most turning is nobody's joint. What else the limb does shows in its rate too, a
 /// few hundredths of the peak, and moves the borders as a ringing strap does, so many times as far.
@@ -54,6 +57,25 @@ void spare_what_turns(SetWork& work) {
   for (std::size_t k = 0; k < turns.size(); ++k) {
     if (turns[k] >= least) work.excursions[k].part = false;
   }
+}
+
+/// Leaves out what is fast among slow reps (at least one) and not very much like the set's: who
+/// speeds up does not do so for one.
+void leave_out_fast_alone(SetWork& work) {
+  const std::vector<Excursion>& reps = work.excursions;
+  const double fast = kFastAlone * usual_length(reps);
+  const auto slower = [&](std::size_t k, double length) {
+    return k >= reps.size() || length_of(reps[k]) > kSlower * length;
+  };
+  std::vector<Excursion> out;
+  for (std::size_t k = 0; k < reps.size(); ++k) {
+    const double length = length_of(reps[k]);
+    const Repetition* rep = repetition_at(work, reps[k]);
+    const bool alike = rep != nullptr && rep->similarity >= kAlike;
+    const bool alone = slower(k - 1, length) && slower(k + 1, length);  // -1: none
+    if (length >= fast || alike || !alone) out.push_back(reps[k]);
+  }
+  work.excursions = std::move(out);
 }
 
 /// Where a movement's own angle is not to be had, what repeats may be something else: walking is
@@ -92,6 +114,7 @@ void segment_repetitions(SetWork& work) {
     if (turns || work.rises) work.excursions = std::move(own);
   }
   leave_out_handling(work, work.rises || wide_range(work.excursions) >= kTellsPace);
+  if (own_angle && !work.excursions.empty()) leave_out_fast_alone(work);
   if (!turns && !work.rises) mark_part_reps_by_size(work);
   if (turns && own_angle) spare_what_turns(work);
   leave_out_other_movements(work);

@@ -32,13 +32,22 @@ const Quaterniond& q_at(const GridMotion& motion, Index i) {
   return motion.q_world_from_sensor[static_cast<std::size_t>(i)];
 }
 
+/// Grid samples from first to last.
+struct Samples {
+  Samples(const VectorXd& t, const Interval& within)
+      : first(nearest_index(t, within.from_s)), last(nearest_index(t, within.to_s)) {}
+  Index first, last;
+};
+
 /// Mean orientation by its top eigenvector (Markley 2007).
-Quaterniond middle_posture(const GridMotion& motion, Index first, Index last) {
+Quaterniond middle_posture(const GridMotion& motion, const std::vector<Samples>& parts) {
   Eigen::Matrix4d sum = Eigen::Matrix4d::Zero();
-  for (Index i = first; i <= last; ++i) {
-    if (!known(motion, i)) continue;
-    const Eigen::Vector4d c = q_at(motion, i).coeffs();
-    sum += c * c.transpose();
+  for (const Samples& part : parts) {
+    for (Index i = part.first; i <= part.last; ++i) {
+      if (!known(motion, i)) continue;
+      const Eigen::Vector4d c = q_at(motion, i).coeffs();
+      sum += c * c.transpose();
+    }
   }
   const Eigen::SelfAdjointEigenSolver<Eigen::Matrix4d> solver(sum);
   return Quaterniond(Eigen::Vector4d(solver.eigenvectors().col(3)));
@@ -76,17 +85,20 @@ double grow_within(VectorXd& angle, const VectorXd& t, const std::vector<Interva
 
 }  // namespace
 
-TurnAngle strongest_turn(const GridMotion& motion, const VectorXd& t, const Interval& within) {
-  const Index first = nearest_index(t, within.from_s);
-  const Index last = nearest_index(t, within.to_s);
-  const Quaterniond middle = middle_posture(motion, first, last);
+TurnAngle strongest_turn(const GridMotion& motion, const VectorXd& t,
+                         const std::vector<Interval>& within) {
+  std::vector<Samples> parts;
+  for (const Interval& part : within) parts.emplace_back(t, part);
+  const Quaterniond middle = middle_posture(motion, parts);
   Eigen::Matrix3d scatter = Eigen::Matrix3d::Zero();
   double count = 0.0;
-  for (Index i = first; i <= last; ++i) {
-    if (!known(motion, i)) continue;
-    const Vector3d turn = log_rotation(q_at(motion, i) * middle.conjugate());
-    scatter += turn * turn.transpose();
-    count += 1.0;
+  for (const Samples& part : parts) {
+    for (Index i = part.first; i <= part.last; ++i) {
+      if (!known(motion, i)) continue;
+      const Vector3d turn = log_rotation(q_at(motion, i) * middle.conjugate());
+      scatter += turn * turn.transpose();
+      count += 1.0;
+    }
   }
   const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(scatter);
   const Vector3d axis = solver.eigenvectors().col(2);
@@ -141,7 +153,7 @@ VectorXd turn_from_start(const GridMotion& motion, const VectorXd& t,
     if (cluster.empty()) continue;
     const bool last = zone.to_s >= t[t.size() - 1];
     const Index to = last ? t.size() : nearest_index(t, zone.to_s);
-    VectorXd own = strongest_turn(motion, t, {cluster.front().from_s, cluster.back().to_s}).angle;
+    VectorXd own = strongest_turn(motion, t, cluster).angle;
     const double start = grow_within(own, t, cluster);
     angle.segment(from, to - from) = own.segment(from, to - from).array() - start;
     from = to;

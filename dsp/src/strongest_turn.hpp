@@ -9,15 +9,16 @@
 
 namespace strapline::dsp {
 
-/// The angle about the axis that a strap turns about most, on the grid: needs no alignment and no
-/// knowledge of where the strap sits.
+/// The angle about the axis that a strap turns about most while it moves, on the grid: needs no
+/// alignment and no knowledge of where the strap sits.
 struct TurnAngle {
   Eigen::VectorXd angle;  ///< n, rad, 0 in the middle posture; NaN where not known
   double energy = 0.0;    ///< rad², mean square about the axis: to choose among straps
 };
 
+/// `within`: where it moves, at least one part; what lies between them does not count.
 [[nodiscard]] TurnAngle strongest_turn(const GridMotion& motion, const Eigen::VectorXd& t,
-                                       const Interval& within);
+                                       const std::vector<Interval>& within);
 
 /// Turns the sign so that the angle grows away from the start posture, which is the end of its
 /// range that it is at before and after the movement; returns the start posture's level, rad.

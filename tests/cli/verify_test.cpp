@@ -146,7 +146,13 @@ INSTANTIATE_TEST_SUITE_P(
                       FreeSetSeed{"AGrindBesideAPartRepIsOfTheSet", "150028"},
                       FreeSetSeed{"LungesAreCutWhereTheClientStands", "910100"},
                       FreeSetSeed{"MoreStepsThanHinges", "730037"},
-                      FreeSetSeed{"ALetGoBarTurnsTheForearmFarther", "910018"}),
+                      FreeSetSeed{"ALetGoBarTurnsTheForearmFarther", "910018"},
+                      FreeSetSeed{"HomeIsWhereFullAndPartRepsMeet", "310015"},
+                      FreeSetSeed{"ManyStepsDoNotMakeItsRangeSmall", "310010"},
+                      FreeSetSeed{"ReachingForTheBarIsNoRep", "310056"},
+                      FreeSetSeed{"AFastStepAloneIsNoRep", "310032"},
+                      FreeSetSeed{"WhereAStepWasToldWasNoRep", "310024"},
+                      FreeSetSeed{"ItsAxisIsThatOfItsReps", "570049"}),
     [](const auto& tested) { return std::string(tested.param.name); });
 
 TEST_F(Verify, ABrokenFileIsAFailure) {

@@ -1,0 +1,70 @@
+#include "rep_home.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "median.hpp"
+#include "square.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Vector3d;
+
+constexpr std::size_t kEnoughEnds = 4;  // to tell scatter
+constexpr double kScattered = 0.2;      // 1, of the way from one end to the other
+constexpr double kSteady = 0.5;         // 1, of the other end's scatter
+
+/// RMS, of the sensor's up, about the usual one, but for the furthest, which may be no rep's.
+double scatter_of(const std::vector<Vector3d>& ends) {
+  const Vector3d usual = median_of(ends);
+  double sum = 0.0, most = 0.0;
+  for (const Vector3d& end : ends) {
+    sum += (end - usual).squaredNorm();
+    most = std::max(most, (end - usual).squaredNorm());
+  }
+  return std::sqrt(std::max(0.0, sum - most) / (static_cast<double>(ends.size()) - 1.0));
+}
+
+/// By how differently reps turn; the outer ends of a cluster may be anything.
+std::optional<bool> by_scatter(const MotionFeatures& features,
+                               const std::vector<HalfChain>& chains) {
+  std::vector<Vector3d> start, turn;
+  for (const HalfChain& chain : chains) {
+    for (std::size_t k = 0; k + 1 < chain.size(); ++k) {
+      (chain[k].away ? turn : start).push_back(features.up(chain[k].last));
+    }
+  }
+  if (start.size() < kEnoughEnds || turn.size() < kEnoughEnds) return std::nullopt;
+  const double way = (median_of(turn) - median_of(start)).norm();
+  const double at_start = scatter_of(start), at_turn = scatter_of(turn);
+  if (std::max(at_start, at_turn) < kScattered * way) return std::nullopt;
+  if (at_start < kSteady * at_turn) return true;
+  if (at_turn < kSteady * at_start) return false;
+  return std::nullopt;
+}
+
+/// Clusters begin and end in the posture where the client rests, but one of their ends may lack its
+/// half. Of a tie the longest tells.
+bool by_clusters(const std::vector<HalfChain>& chains) {
+  int votes = 0;
+  for (const HalfChain& chain : chains) {
+    votes += chain.front().away ? 1 : -1;
+    votes += chain.back().away ? -1 : 1;
+  }
+  if (votes != 0) return votes > 0;
+  return std::max_element(
+             chains.begin(), chains.end(),
+             [](const HalfChain& a, const HalfChain& b) { return a.size() < b.size(); })
+      ->front()
+      .away;
+}
+
+}  // namespace
+
+bool sets_out_away(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
+  return by_scatter(features, chains).value_or(by_clusters(chains));
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,17 @@
+#pragma once
+
+#include <vector>
+
+#include "strapline/dsp/motion_features.hpp"
+
+#include "rep_halves.hpp"
+
+namespace strapline::dsp {
+
+/// Whether reps set out with the half that goes away. All reps begin and end at home, and part reps
+/// turn short of the others: where one end of the cycle is scattered and the other is not, this one
+/// is home. Else the ends of the clusters tell: a client rests at home.
+[[nodiscard]] bool sets_out_away(const MotionFeatures& features,
+                                 const std::vector<HalfChain>& chains);
+
+}  // namespace strapline::dsp

@@ -1,0 +1,64 @@
+#include "../../dsp/src/rep_home.hpp"
+
+#include <cstddef>
+#include <vector>
+
+#include <gtest/gtest.h>
+
+#include "posed_features.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using testing::features_of;
+using testing::Move;
+using testing::Pose;
+
+constexpr Pose kHome{0.0, 0.0};
+
+/// Reps of 1.5 s each way, without holds, after three seconds, as wide as `turns` (rad) says.
+MotionFeatures reps_to(const std::vector<double>& turns) {
+  std::vector<Move> moves;
+  for (const double turn : turns) {
+    moves.push_back({Pose{turn, 0.0}, 1.5, 0.0});
+    moves.push_back({kHome, 1.5, 0.0});
+  }
+  return features_of(kHome, moves);
+}
+
+/// Its halves, of which `first_away` goes away; without the first `cut` and the last `cut`.
+HalfChain halves(std::size_t reps, bool first_away, std::size_t cut) {
+  HalfChain chain;
+  for (std::size_t k = cut; k + cut < 2 * reps; ++k) {
+    const auto first = static_cast<Index>(30 + 15 * k);
+    chain.push_back({first, first + 15, (k % 2 == 0) == first_away, 0.99});
+  }
+  return chain;
+}
+
+const std::vector<double> kWithPartReps{1.0, 1.0, 0.4, 0.4, 1.0, 1.0};
+
+TEST(RepHome, IsWhereRepsThatTurnShortBeginAndEnd) {
+  const MotionFeatures features = reps_to(kWithPartReps);
+  // Cut such that the clusters' ends say the opposite, whichever way is called away.
+  for (const bool away : {false, true}) {
+    EXPECT_EQ(sets_out_away(features, {halves(6, away, 1)}), away);
+  }
+}
+
+TEST(RepHome, IsWhereClustersBeginAndEndWhereAllTurnAlike) {
+  const MotionFeatures features = reps_to({1.0, 1.05, 0.95, 1.0, 1.0, 1.0});
+  for (const bool away : {false, true}) {
+    EXPECT_EQ(sets_out_away(features, {halves(6, away, 0)}), away);
+    EXPECT_EQ(sets_out_away(features, {halves(6, away, 1)}), !away);
+  }
+}
+
+TEST(RepHome, TwoTurnsTellNoScatter) {
+  const MotionFeatures features = reps_to({1.0, 0.4});
+  EXPECT_FALSE(sets_out_away(features, {halves(2, true, 1)}));
+}
+
+}  // namespace
+}  // namespace strapline::dsp
