@@ -5,7 +5,6 @@
 #include <optional>
 
 #include "median.hpp"
-#include "square.hpp"
 
 namespace strapline::dsp {
 namespace {
