@@ -24,8 +24,8 @@ using Eigen::VectorXd;
 constexpr double kBentShare = 0.45;  // of the furthest bend: samples that show the toe line
 constexpr double kLeastLean = 0.07;  // rad (4°): a shank that leans less shows no toe line
 
-constexpr double kToeOutTangent = 0.268;   // of kUsualToeOut
-constexpr double kToeOutTangentSd = 0.13;  // of kToeOutSd about it
+constexpr double kToeOutTangent = 0.268;    // of kUsualToeOut
+constexpr double kToeOutTangentSd = 0.113;  // of kToeOutSd about it
 
 /// How far the limb slants across the hinge's square while still, rad, in a world that is tilted
 /// so.

@@ -11,7 +11,7 @@ namespace strapline::dsp {
 
 // Feet turn out by about this much when squatting (common practice: 10–20°).
 inline constexpr double kUsualToeOut = 0.262;  // rad (15°)
-inline constexpr double kToeOutSd = 0.12;      // rad (7°), from client to client
+inline constexpr double kToeOutSd = 0.105;     // rad (6°), from client to client: 5 to 25°
 
 /// Refines thigh and shank of one leg, both aligned already, by what they share: the knee's hinge
 /// gives both their Z and their headings against each other (so that Y, up while standing, is known
