@@ -9,9 +9,10 @@
 
 namespace strapline::dsp {
 
-// Feet turn out by about this much when squatting (common practice: 10–20°).
+// Feet turn out by about this much when squatting (common practice: 10–20°; how it scatters is a
+// figure of ours: evenly from 5 to 25°).
 inline constexpr double kUsualToeOut = 0.262;  // rad (15°)
-inline constexpr double kToeOutSd = 0.105;     // rad (6°), from client to client: 5 to 25°
+inline constexpr double kToeOutSd = 0.105;     // rad (6°), from client to client
 
 /// Refines thigh and shank of one leg, both aligned already, by what they share: the knee's hinge
 /// gives both their Z and their headings against each other (so that Y, up while standing, is known

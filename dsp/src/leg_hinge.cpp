@@ -170,6 +170,7 @@ class LegFit {
     return m;
   }
 
+  /// rad, of what is stated of how the client stands.
   static double up_sd(double stated) { return std::max(stated, kUpWhileStill); }
 
   static void add_prior(const Unknowns& gradient, double misfit, double sd,

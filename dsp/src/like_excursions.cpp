@@ -42,7 +42,7 @@ struct Usual {
     return e.range < kWide * range && length_of(e) < kFastest * length;
   }
 
-  /// Something else may go so far, too.
+  /// So far goes no rep: something else lies in it.
   [[nodiscard]] bool huge(const Excursion& e) const { return e.range > kHuge * range; }
   /// Neither as wide as full reps nor as narrow as part reps.
   [[nodiscard]] bool between(const Excursion& e) const {

@@ -11,6 +11,7 @@ namespace {
 
 using Eigen::Vector3d;
 
+// Figures of ours.
 constexpr std::size_t kEnoughEnds = 4;  // to tell scatter
 constexpr double kScattered = 0.2;      // 1, of the way from one end to the other
 constexpr double kSteady = 0.5;         // 1, of the other end's scatter
