@@ -28,6 +28,7 @@ struct Plumb {
 struct Posture {
   Quaterniond q_world_from_segment;
   const PreparedStrap* strap;
+  const TiltChange* tilt;
   Index at;
   double heading_u, facing_u, tissue;  ///< rad, 1 sigma; tissue per axis
   Plumb plumb;
@@ -40,7 +41,7 @@ struct Posture {
     const Vector3d facing = axis(Vector3d::UnitY()) - world_up();
     return square(g.dot(axis(Vector3d::UnitX())) * plumb.x_sd) +
            square(g.dot(axis(Vector3d::UnitZ())) * plumb.z_sd) + square(g.dot(facing) * facing_u) +
-           square(g.y() * heading_u) + tilt_variance_since_still(*strap, at, g) +
+           square(g.y() * heading_u) + tilt->variance_since_still(at, g) +
            cross_axis_variance(*strap, at, g) +
            (square(g.x()) + square(g.z())) * square(strap->shift_u) +
            g.squaredNorm() * square(tissue);
@@ -51,12 +52,13 @@ struct Posture {
 class View {
  public:
   View(const PreparedStrap& strap, const TraceSource& source, Plumb plumb)
-      : strap_(strap), source_(source), plumb_(plumb) {}
+      : strap_(strap), source_(source), tilt_(strap), plumb_(plumb) {}
 
   [[nodiscard]] Posture at(Index i) const {
     const double tissue = soft_tissue_per_axis(source_.budget, strap_.placement.segment);
     return {strap_.q_world_from_segment[static_cast<std::size_t>(i)],
             &strap_,
+            &tilt_,
             i,
             std::sqrt(heading_variance_since_still(strap_, i)),
             std::hypot(strap_.alignment->facing_u, strap_.twist_u),
@@ -67,6 +69,7 @@ class View {
  private:
   const PreparedStrap& strap_;
   const TraceSource& source_;
+  TiltChange tilt_;
   Plumb plumb_;
 };
 

@@ -99,7 +99,7 @@ void EpochTransition::pull_back(ErrorVector& lambda) const {
   lambda = row.transpose();
 }
 
-void EpochTransition::pull_back(ErrorMatrix& lambda) const {
+STRAPLINE_WIDE_VECTORS void EpochTransition::pull_back(ErrorMatrix& lambda) const {
   pull_back_columns<kSize>(*this, lambda);  // Λ·Φ
   ErrorMatrix rows = lambda.transpose();    // Φᵀ·Λ
   pull_back_columns<kSize>(*this, rows);
@@ -140,7 +140,7 @@ void BlockUpdate::pull_back(ErrorVector& lambda) const {
   lambda.segment<3>(at) -= through;
 }
 
-void BlockUpdate::pull_back(ErrorMatrix& lambda) const {
+STRAPLINE_WIDE_VECTORS void BlockUpdate::pull_back(ErrorMatrix& lambda) const {
   Matrix<double, kSize, 3> through = Matrix<double, kSize, 3>::Zero();  // Λ·K
   for (int j = 0; j < kSize; ++j) {
     for (int r = 0; r < 3; ++r) through.col(r) += gain(j, r) * lambda.col(j);

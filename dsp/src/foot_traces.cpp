@@ -26,7 +26,7 @@ struct End {
   }
   /// Variance, rad², of the tilt about the axis of flexion since standing.
   [[nodiscard]] double variance(Index i, double depth_share) const {
-    return tilt_variance_since_still(*strap, i, Vector3d::UnitZ()) +
+    return TiltChange(*strap).variance_since_still(i, Vector3d::UnitZ()) +
            cross_axis_variance(*strap, i, Vector3d::UnitZ()) + square(tissue * depth_share) +
            square(strap->shift_u);
   }

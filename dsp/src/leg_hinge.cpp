@@ -104,7 +104,10 @@ class LegFit {
     const double weight = 1.0 / (kViewEvery * mismatch_ * mismatch_);
     for (const View& v : views) {
       const Mismatch m = mismatch_in(v, ta, tb);
-      information += weight * m.by_unknowns.transpose() * m.by_unknowns;
+      const Eigen::Matrix<double, count, 3> by = m.by_unknowns.transpose();
+      for (int axis = 0; axis < 3; ++axis) {
+        information += (weight * by.col(axis)).lazyProduct(by.col(axis).transpose());
+      }
       right -= weight * m.by_unknowns.transpose() * m.apart;
       squares += m.apart.squaredNorm() / static_cast<double>(views.size());
     }

@@ -165,7 +165,7 @@ ByHinge by_hinge(const Views& v, Index i, double toe_line_share) {
   g << -a, b - by_path, a * thigh.x(), -1.0, 1.0 - by_path, -a * shapes, b * shapes;
   g[kHingeTurns + 3] -= v[1].toe_line_per_tissue() * toe_line_share;
   // What the fit has found of the turns is taken out.
-  return {-g.tail<6>().dot(v[0].hinge_turns()), g.dot(v[0].hinge_covariance() * g)};
+  return {-g.tail<6>().dot(v[0].hinge_turns()), g.dot(v[0].hinge_covariance().lazyProduct(g))};
 }
 
 /// Variance, rad², of the same angle by how the leg stood and by soft tissue, where no hinge tells.

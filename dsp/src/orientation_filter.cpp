@@ -6,6 +6,7 @@
 #include "strapline/dsp/rotation.hpp"
 
 #include "square.hpp"
+#include "wide_vectors.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -101,7 +102,8 @@ void OrientationFilter::start_at(const MotionState& motion, double tilt_sd) {
   state_.started = true;
 }
 
-bool OrientationFilter::update(double dt, const Vector3d& gyr, const Vector3d& acc, bool trusted) {
+STRAPLINE_WIDE_VECTORS bool OrientationFilter::update(double dt, const Vector3d& gyr,
+                                                      const Vector3d& acc, bool trusted) {
   if (!state_.started) {
     MotionState motion;
     motion.q_world_from_sensor = level(acc);
@@ -204,7 +206,7 @@ void OrientationFilter::fold_in_correction() {
   correction_.setZero();
 }
 
-Quaterniond OrientationFilter::orientation() const {
+STRAPLINE_WIDE_VECTORS Quaterniond OrientationFilter::orientation() const {
   const Vector3d ahead = params_.reading_lag * (state_.last.gyr - state_.motion.gyr_bias);
   const EpochReadings& epoch = state_.epoch;
   return turned(epoch.world_from_block, epoch.block.rotation(state_.motion, ahead));

@@ -5,6 +5,8 @@
 
 #include "strapline/dsp/rotation.hpp"
 
+#include "wide_vectors.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -28,15 +30,28 @@ bool trusted(const InertialSeries& series, Index i) {
   return series.flags.empty() || (series.flags[static_cast<std::size_t>(i)] & kUntrusted) == 0;
 }
 
-OrientationSeries empty_result(const InertialSeries& series) {
+/// With room for a value at each sample, not yet set: a long set's would be written twice.
+OrientationSeries unset_result(const InertialSeries& series) {
   const Index n = series.size();
   OrientationSeries out;
   out.t = series.t;
-  out.q_world_from_sensor.assign(static_cast<std::size_t>(n), Quaterniond::Identity());
-  out.tilt_u = Eigen::VectorXd::Zero(n);
-  out.heading_u = Eigen::VectorXd::Zero(n);
-  out.vertical_velocity = Eigen::VectorXd::Zero(n);
-  out.at_rest.assign(static_cast<std::size_t>(n), 0);
+  out.q_world_from_sensor.resize(static_cast<std::size_t>(n));
+  out.tilt_u.resize(n);
+  out.heading_u.resize(n);
+  out.vertical_velocity.resize(n);
+  out.at_rest.resize(static_cast<std::size_t>(n));
+  return out;
+}
+
+/// Of a recording too short to be smoothed.
+OrientationSeries empty_result(const InertialSeries& series) {
+  OrientationSeries out = unset_result(series);
+  std::fill(out.q_world_from_sensor.begin(), out.q_world_from_sensor.end(),
+            Quaterniond::Identity());
+  out.tilt_u.setZero();
+  out.heading_u.setZero();
+  out.vertical_velocity.setZero();
+  out.tilt_covariance = Eigen::Matrix3Xd::Zero(3, series.size());
   return out;
 }
 
@@ -79,9 +94,10 @@ Eigen::Vector4d tilt_with_reference(const EpochRecord& record) {
 }
 
 /// Gyroscope integration from one smoothed epoch to the next; the gap left at the end is spread
-/// evenly over the samples.
-void fill_between(const InertialSeries& series, const EpochRecord& from, const EpochRecord& to,
-                  const OrientationParams& params, OrientationSeries& out) {
+/// evenly over the samples. `part`: of the epoch, at each of its samples.
+void fill_orientation(const InertialSeries& series, const EpochRecord& from, const EpochRecord& to,
+                      const OrientationParams& params, const Eigen::ArrayXd& part,
+                      OrientationSeries& out) {
   const Index first = from.last_sample;
   const Index last = to.last_sample;
   MotionState sensor = to.motion;  // its errors are what is wanted of it
@@ -100,25 +116,43 @@ void fill_between(const InertialSeries& series, const EpochRecord& from, const E
     at(i) = turned(q, params.reading_lag * rate);
   }
   const Vector3d gap = log_rotation(to.motion.q_world_from_sensor * q.conjugate());
-  const double span = series.t[last] - series.t[first];
-  const double per_second = span > 0.0 ? 1.0 / span : 0.0;
-  const double u0 = tilt_variance(from), u1 = tilt_variance(to);
-  const Vector3d c0 = tilt_covariance(from), c1 = tilt_covariance(to);
-  const Eigen::Vector4d w0 = tilt_with_reference(from), w1 = tilt_with_reference(to);
-  const bool referred = out.tilt_with_reference.cols() > 0;
-  const double floor = params.tilt_floor * params.tilt_floor;
-  const double h0 = from.covariance(1, 1), h1 = to.covariance(1, 1);
-  const double v0 = from.motion.velocity.y(), v1 = to.motion.velocity.y();
   for (Index i = first; i <= last; ++i) {
-    const double part = span > 0.0 ? (series.t[i] - series.t[first]) * per_second : 1.0;
-    at(i) = (exp_small_rotation(part * gap) * at(i)).normalized();
-    out.tilt_u[i] = std::sqrt(floor + std::max(0.0, (1.0 - part) * u0 + part * u1));
-    out.tilt_covariance.col(i) = (1.0 - part) * c0 + part * c1;
-    if (referred) out.tilt_with_reference.col(i) = (1.0 - part) * w0 + part * w1;
-    out.heading_u[i] = std::sqrt(std::max(0.0, (1.0 - part) * h0 + part * h1));
-    out.vertical_velocity[i] = (1.0 - part) * v0 + part * v1;
-    out.at_rest[static_cast<std::size_t>(i)] = to.at_rest ? 1 : 0;
+    at(i) = renormalized(exp_small_rotation(part[i - first] * gap) * at(i));
   }
+}
+
+/// What is known at the ends, linear in between.
+void fill_uncertainty(const EpochRecord& from, const EpochRecord& to, double floor_variance,
+                      const Eigen::ArrayXd& part, OrientationSeries& out) {
+  const Index first = from.last_sample;
+  const Index n = part.size();
+  const auto between = [&](double a, double b) -> Eigen::ArrayXd { return a + part * (b - a); };
+  const auto sd = [&](double a, double b, double floor) -> Eigen::ArrayXd {
+    return (floor + between(a, b).max(0.0)).sqrt();
+  };
+  out.tilt_u.segment(first, n) = sd(tilt_variance(from), tilt_variance(to), floor_variance);
+  out.heading_u.segment(first, n) = sd(from.covariance(1, 1), to.covariance(1, 1), 0.0);
+  out.vertical_velocity.segment(first, n) =
+      between(from.motion.velocity.y(), to.motion.velocity.y());
+  const Vector3d c0 = tilt_covariance(from), dc = tilt_covariance(to) - c0;
+  for (Index i = 0; i < n; ++i) out.tilt_covariance.col(first + i) = c0 + part[i] * dc;
+  if (out.tilt_with_reference.cols() == 0) return;
+  const Eigen::Vector4d w0 = tilt_with_reference(from), dw = tilt_with_reference(to) - w0;
+  for (Index i = 0; i < n; ++i) out.tilt_with_reference.col(first + i) = w0 + part[i] * dw;
+}
+
+/// From one smoothed epoch to the next.
+STRAPLINE_WIDE_VECTORS void fill_between(const InertialSeries& series, const EpochRecord& from,
+                                         const EpochRecord& to, const OrientationParams& params,
+                                         OrientationSeries& out) {
+  const Index first = from.last_sample;
+  const Index n = to.last_sample - first + 1;
+  const double span = series.t[to.last_sample] - series.t[first];
+  Eigen::ArrayXd part = Eigen::ArrayXd::Ones(n);
+  if (span > 0.0) part = (series.t.segment(first, n).array() - series.t[first]) / span;
+  fill_orientation(series, from, to, params, part, out);
+  fill_uncertainty(from, to, params.tilt_floor * params.tilt_floor, part, out);
+  std::fill_n(out.at_rest.begin() + first, n, static_cast<char>(to.at_rest ? 1 : 0));
 }
 
 /// After the last closed epoch the gyroscope alone carries on.
@@ -138,7 +172,7 @@ void carry_on(const InertialSeries& series, const EpochRecord& from,
 
 OrientationSeries streaming_orientation(const InertialSeries& series,
                                         const OrientationParams& params) {
-  OrientationSeries out = empty_result(series);
+  OrientationSeries out = unset_result(series);
   OrientationFilter filter(params);
   for (Index i = 0; i < series.size(); ++i) {
     feed(filter, series, i);
@@ -203,7 +237,8 @@ void OrientationSmoother::carry_reference(std::size_t reference) {
   }
 }
 
-void OrientationSmoother::run_backward(std::optional<std::size_t> reference) {
+STRAPLINE_WIDE_VECTORS void OrientationSmoother::run_backward(
+    std::optional<std::size_t> reference) {
   ErrorVector lambda = ErrorVector::Zero();
   ErrorMatrix information = ErrorMatrix::Zero();
   ThreeErrors before = ThreeErrors::Zero();  // the reference's smoothed tilt, by the state here
@@ -228,9 +263,9 @@ void OrientationSmoother::run_backward(std::optional<std::size_t> reference) {
 
 OrientationSeries OrientationSmoother::smooth(const InertialSeries& series,
                                               std::optional<double> reference_s) {
-  OrientationSeries out = empty_result(series);
-  out.tilt_covariance = Eigen::Matrix3Xd::Zero(3, series.size());
-  if (series.size() < 2) return out;
+  if (series.size() < 2) return empty_result(series);
+  OrientationSeries out = unset_result(series);
+  out.tilt_covariance.resize(3, series.size());
   // The beginning once on its own: started from one reading, the filter is far off where the
   // recording begins in the middle of a movement, and linearised there.
   OrientationFilter beginning(params_);
@@ -247,7 +282,7 @@ OrientationSeries OrientationSmoother::smooth(const InertialSeries& series,
   if (reference_s) {
     reference = record_at(series, *reference_s);
     carry_reference(*reference);
-    out.tilt_with_reference = Eigen::Matrix4Xd::Zero(4, series.size());
+    out.tilt_with_reference.resize(4, series.size());
   }
   run_backward(reference);
   if (reference) out.reference_tilt = tilt_covariance(records_[*reference]);

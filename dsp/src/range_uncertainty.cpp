@@ -22,7 +22,7 @@ struct Ends {
 double turn_variance(const SetWork& work, const PreparedStrap& strap, const Ends& ends) {
   const double tissue =
       soft_tissue_per_axis(work.budget, strap.placement.segment) * ends.tissue_share;
-  return tilt_variance_between(strap, ends.from, ends.to) + tissue * tissue;
+  return TiltChange(strap).variance_between(ends.from, ends.to) + tissue * tissue;
 }
 
 /// Of the mean over the sides that show the angle. A pelvis is the same for both.

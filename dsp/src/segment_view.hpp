@@ -22,7 +22,7 @@ struct Sway {
 class SegmentView {
  public:
   SegmentView(const PreparedStrap& strap, const TraceSource& source)
-      : strap_(strap), source_(source) {}
+      : strap_(strap), source_(source), tilt_(strap) {}
 
   const Eigen::Quaterniond& q(Eigen::Index i) const {
     return strap_.q_world_from_segment[static_cast<std::size_t>(i)];
@@ -34,13 +34,13 @@ class SegmentView {
   /// Variance, rad², of a quantity whose gradient with respect to a small turn of the segment, in
   /// its world, is `g`, by the strap's tilt, now and while still.
   double strap_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
-    return tilt_variance_since_still(strap_, i, g) + cross_axis_variance(strap_, i, g) +
+    return tilt_.variance_since_still(i, g) + cross_axis_variance(strap_, i, g) +
            level_square(g) * square(strap_.shift_u);
   }
   /// Same, of a leg whose hinge was fitted, without what LegHinge::covariance says.
   double strap_variance_beside_hinge(Eigen::Index i, const Eigen::Vector3d& g) const {
     if (!hinged()) return strap_variance(i, g);
-    return tilt_variance_beside_hinge(strap_, i, g) + level_square(g) * square(strap_.shift_u);
+    return tilt_.variance_beside_hinge(i, g) + level_square(g) * square(strap_.shift_u);
   }
   /// As strap_variance, of the segment's: with soft tissue.
   double moving_variance(Eigen::Index i, const Eigen::Vector3d& g) const {
@@ -132,6 +132,7 @@ class SegmentView {
 
   const PreparedStrap& strap_;
   const TraceSource& source_;
+  TiltChange tilt_;
 };
 
 }  // namespace strapline::dsp

@@ -58,7 +58,8 @@ PreparedStrap turned_strap(const Quaterniond& turn, const Vector3d& offset,
 
 double u_deg(const PreparedStrap& strap, const Vector3d& gradient) {
   const double level = gradient.x() * gradient.x() + gradient.z() * gradient.z();
-  const double variance = tilt_variance_since_still(strap, 1, gradient) - level * kFloor * kFloor;
+  const double variance =
+      TiltChange(strap).variance_since_still(1, gradient) - level * kFloor * kFloor;
   return std::sqrt(std::max(0.0, variance)) / kDegree;
 }
 
@@ -88,7 +89,8 @@ TEST(TiltChange, IsWhatDrawnOffsetsDo) {
       squares += error * error / kDraws;
     }
     const double level = gradient.x() * gradient.x() + gradient.z() * gradient.z();
-    const double stated = tilt_variance_since_still(strap, 1, gradient) - level * kFloor * kFloor;
+    const double stated =
+        TiltChange(strap).variance_since_still(1, gradient) - level * kFloor * kFloor;
     EXPECT_NEAR(std::sqrt(stated), std::sqrt(squares), 0.05 * std::sqrt(squares)) << k;
   }
 }
@@ -125,7 +127,7 @@ TEST(TiltChange, BetweenPosturesItIsKnownAsWellAsTheGyroscopesGain) {
   const Quaterniond prone = exp_rotation(-90.0 * kDegree * Vector3d::UnitZ());
   PreparedStrap strap = turned_strap(prone, Vector3d::Constant(2.0 * kDegree * kGravity));
   const auto between = [&] {
-    return std::sqrt(tilt_variance_between(strap, 0, 1) - kFloor * kFloor) / kDegree;
+    return std::sqrt(TiltChange(strap).variance_between(0, 1) - kFloor * kFloor) / kDegree;
   };
   EXPECT_NEAR(between(), 2.0 * std::sqrt(2.0), 1e-6);
   strap.gyr_gain_sd = 0.005;
@@ -149,22 +151,22 @@ TEST(TiltChange, BesideAHingeNeitherTheOffsetAlongItNorTheStillPartCounts) {
   const Quaterniond lean = exp_rotation(-40.0 * kDegree * Vector3d::UnitZ());
   PreparedStrap strap = turned_strap(lean, {0.0, 0.0, kDegree * kGravity});
   const auto beside = [&](const Vector3d& g) {
-    return tilt_variance_beside_hinge(strap, 1, g) / (kFloor * kFloor);
+    return TiltChange(strap).variance_beside_hinge(1, g) / (kFloor * kFloor);
   };
   EXPECT_GT(u_deg(strap, Vector3d::UnitX()), 0.2);
   EXPECT_NEAR(beside(Vector3d::UnitX()), 1.0, 1e-9);
   // About the hinge it is as ever, but for the still part.
   strap = turned_strap(lean, Vector3d::Constant(kDegree * kGravity));
   EXPECT_NEAR(beside(Vector3d::UnitZ()) * kFloor * kFloor,
-              tilt_variance_since_still(strap, 1, Vector3d::UnitZ()), 1e-9);
+              TiltChange(strap).variance_since_still(1, Vector3d::UnitZ()), 1e-9);
 }
 
 TEST(TiltChange, BetweenTwoPosturesOfTheSetItIsAboutTheTurnsOwnAxis) {
   const Quaterniond squat = exp_rotation(100.0 * kDegree * Vector3d::UnitX());
   const PreparedStrap strap = turned_strap(squat, {0.0, kDegree * kGravity, kDegree * kGravity});
   const double chord = 2.0 * std::sin(50.0 * kDegree);
-  EXPECT_NEAR(std::sqrt(tilt_variance_between(strap, 0, 1) - kFloor * kFloor) / kDegree, chord,
-              1e-6);
+  EXPECT_NEAR(std::sqrt(TiltChange(strap).variance_between(0, 1) - kFloor * kFloor) / kDegree,
+              chord, 1e-6);
 }
 
 // Each of six cross-axis entries shows 0.3 % of gravity: lying prone two of them are off by that.

@@ -15,8 +15,14 @@ struct Reading {
 
 /// A few samples integrated in the sensor's frame as it was at their beginning: what turns little
 /// needs no quaternion of its own at each sample (two-speed strapdown integration after Savage
-/// 1998, from memory).
+/// 1998, from memory). What is done at every sample is written here, to be compiled into its
+/// caller.
 struct TurnBlock {
+  static constexpr int kMostSamples = 5;
+  /// rad: the series below leave out turns to the third power, and the sum of two turns is theirs
+  /// only up to the second.
+  static constexpr double kMostTurn = 0.1;
+
   double duration = 0.0;                               ///< s
   int count = 0;                                       ///< samples
   Eigen::Vector3d turn = Eigen::Vector3d::Zero();      ///< ∫ ω dt, rad; gain error not removed
@@ -25,9 +31,24 @@ struct TurnBlock {
 
   /// Adds the interval of `dt` s between two readings, rate and force linear within it.
   void take(double dt, const Reading& before, const Eigen::Vector3d& gyr,
-            const Eigen::Vector3d& acc, const MotionState& sensor);
+            const Eigen::Vector3d& acc, const MotionState& sensor) {
+    const Eigen::Vector3d rate0 = before.gyr - sensor.gyr_bias;
+    const Eigen::Vector3d rate1 = gyr - sensor.gyr_bias;
+    const Eigen::Vector3d step = (0.5 * dt) * (rate0 + rate1);
+    const Eigen::Vector3d push = (0.5 * dt) * (before.acc + acc) - dt * sensor.acc_bias;
+    const Eigen::Vector3d amid = turn + 0.5 * step;
+    const Eigen::Vector3d swept = amid.cross(push);
+    velocity += push + swept + 0.5 * amid.cross(swept);
+    // Half of turn × step, and a twelfth of rate0 × rate1 · dt², which is a sixth of rate0 × step.
+    coning += (0.5 * turn + (dt / 6.0) * rate0).cross(step);
+    turn += step;
+    duration += dt;
+    ++count;
+  }
   /// True where the block is long enough, or has turned as far as its series hold.
-  [[nodiscard]] bool full() const;
+  [[nodiscard]] bool full() const {
+    return count >= kMostSamples || turn.squaredNorm() > kMostTurn * kMostTurn;
+  }
   /// The whole turn as a rotation vector, rad, with `more` (rad, gain error not removed) at its
   /// end.
   [[nodiscard]] Eigen::Vector3d rotation(const MotionState& sensor,
@@ -59,7 +80,14 @@ struct EpochReadings {
   /// Adds the interval of `dt` s between the reading before and this one: gyr rad/s, acc m/s²,
   /// sensor frame. `sensor`: its errors; `trusted` false in gaps and saturated stretches.
   void take(double dt, const Reading& before, const Eigen::Vector3d& gyr,
-            const Eigen::Vector3d& acc, const MotionState& sensor, bool trusted);
+            const Eigen::Vector3d& acc, const MotionState& sensor, bool trusted) {
+    block.take(dt, before, gyr, acc, sensor);
+    duration += dt;
+    rate_square_time += (gyr - sensor.gyr_bias).squaredNorm() * dt;
+    shock += (acc - before.acc).squaredNorm() * dt * dt;
+    if (!trusted) untrusted_s += dt;
+    if (block.full()) close_block(sensor);
+  }
   /// Takes the open block into the world's sums and begins another: before these are read.
   void close_block(const MotionState& sensor);
 };

@@ -54,6 +54,12 @@ struct TurnFactors {
           f.w * q.z() + f.scale * (q.w() * v.z() + q.x() * v.y() - q.y() * v.x())};
 }
 
+/// A quaternion whose length is 1 but for rounding and such series' errors, brought back to 1 by
+/// one step of Newton's: neither root nor division.
+[[nodiscard]] inline Eigen::Quaterniond renormalized(const Eigen::Quaterniond& q) {
+  return Eigen::Quaterniond((1.5 - 0.5 * q.squaredNorm()) * q.coeffs());
+}
+
 /// Unit quaternion to the rotation vector of the shorter way, length 0…π rad. The sign of q does
 /// not matter. Below 1e-8 rad the series is used; at exactly π the axis's sign is arbitrary.
 [[nodiscard]] Eigen::Vector3d log_rotation(const Eigen::Quaterniond& q);
