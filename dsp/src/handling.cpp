@@ -17,6 +17,7 @@ constexpr double kBrief = 0.5;       // 1, of the usual length of a repetition
 constexpr double kLong = 0.8;        // 1, of it: nothing is brief about it
 constexpr double kFlash = 0.4;       // 1, of the usual times: no client hurries so
 constexpr double kHuge = 2.0;        // 1, of the usual range: something else
+constexpr double kGrinds = 1.5;      // 1, of the usual moving time: a hard rep, no handling
 constexpr std::ptrdiff_t kLone = 2;  // motions
 constexpr double kJump = 1.5;        // 1, from one motion to the next: not just a hurry
 constexpr double kAlike = RepetitionParams{}.stray_similarity;
@@ -93,12 +94,12 @@ std::ptrdiff_t handled_from(Iterator begin, Iterator end) {
   return hurries || 2 * alike > motions || motions > kMotions ? 0 : motions;
 }
 
-/// A motion or two by themselves, not as wide as the reps and faster: part reps have full ones
+/// A motion or two by themselves, not as wide as the reps and no slower: part reps have full ones
 /// beside them.
 template <typename Iterator>
 bool is_lone(Iterator begin, Iterator end) {
   return end - begin <= kLone && std::all_of(begin, end, [](const Pace& pace) {
-           return pace.small && pace.moving < 1.0 && pace.stretch < kLong;
+           return pace.small && pace.moving < kGrinds;
          });
 }
 

@@ -69,18 +69,37 @@ VectorXd home_of(const GridMotion& strap, const VectorXd& t, const std::vector<E
   return median_of(ends);
 }
 
-/// Every excursion of the set part, each cluster about its own axis.
-std::vector<Excursion> excursions_of(const SetWork& work, const SegmentationParams& params) {
+/// The parts of a stretch in which the strap is no further from home than `most`, rad: an arm that
+/// hangs beside a set of presses would be taken for the range of them all.
+std::vector<Interval> near_home(const SetWork& work, const Interval& stretch, double most) {
+  std::vector<Interval> parts;
+  bool inside = false;
+  const Index last = nearest_index(work.t, stretch.to_s);
+  for (Index i = nearest_index(work.t, stretch.from_s); i <= last; ++i) {
+    const bool near = std::abs(work.range_angle[i]) <= most;
+    if (near && !inside) parts.push_back({work.t[i], work.t[i]});
+    if (near) parts.back().to_s = work.t[i];
+    inside = near;
+  }
+  return parts;
+}
+
+/// Every excursion of the set part that goes as far as `most`, rad, each cluster about its own
+/// axis.
+std::vector<Excursion> excursions_of(const SetWork& work, const SegmentationParams& params,
+                                     double most) {
   std::vector<Excursion> all;
   for (const Interval& zone : cluster_zones(work.t, sure_stretches(work.repetitions))) {
-    const Interval within{std::max(zone.from_s, work.parts.set.from_s),
+    const Interval of_set{std::max(zone.from_s, work.parts.set.from_s),
                           std::min(zone.to_s, work.parts.set.to_s)};
-    if (within.length() <= 0.0) continue;
-    std::vector<Excursion> found = find_excursions(work.t, work.range_angle, 0.0, within, params);
-    std::erase_if(found, [&](const Excursion& e) {  // what an edge cuts is not known
-      return e.start.time_s < within.from_s + kEdge || e.end.time_s > within.to_s - kEdge;
-    });
-    all.insert(all.end(), found.begin(), found.end());
+    if (of_set.length() <= 0.0) continue;
+    for (const Interval& within : near_home(work, of_set, most)) {
+      std::vector<Excursion> found = find_excursions(work.t, work.range_angle, 0.0, within, params);
+      std::erase_if(found, [&](const Excursion& e) {  // what an edge cuts is not known
+        return e.start.time_s < within.from_s + kEdge || e.end.time_s > within.to_s - kEdge;
+      });
+      all.insert(all.end(), found.begin(), found.end());
+    }
   }
   leave_out_backswings(all, work.t, work.range_angle, 0.0, params.away_share);
   return all;
@@ -195,7 +214,7 @@ std::vector<Excursion> with_alike(const SetWork& work, const std::vector<Excursi
                                   const SegmentationParams& params) {
   if (told.empty()) return told;
   const Usual usual(told, params.part_share);
-  const std::vector<Excursion> found = excursions_of(work, params);
+  const std::vector<Excursion> found = excursions_of(work, params, kHuge * usual.range);
   const std::vector<Excursion> all = alike(work, found, usual, params.least_range, {});
   if (!agree(told, all, usual)) return told;
   RepGateParams strict;

@@ -15,6 +15,8 @@ using Eigen::Vector3d;
 constexpr std::size_t kEnoughEnds = 4;  // to tell scatter
 constexpr double kScattered = 0.2;      // 1, of the way from one end to the other
 constexpr double kSteady = 0.5;         // 1, of the other end's scatter
+constexpr double kNear = 0.3;           // 1, of that way: at one of its ends
+constexpr double kMostly = 0.8;         // 1, of the time at either end
 
 /// RMS, of the sensor's up, about the usual one, but for the furthest, which may be no rep's.
 double scatter_of(const std::vector<Vector3d>& ends) {
@@ -45,6 +47,35 @@ std::optional<bool> by_scatter(const MotionFeatures& features,
   return std::nullopt;
 }
 
+/// By where the client waits between clusters: most of the way between the two ends of a rep from
+/// one of them is at the other, and elsewhere waits who has put the weight down.
+std::optional<bool> by_pauses(const MotionFeatures& features,
+                              const std::vector<HalfChain>& chains) {
+  std::vector<Vector3d> start, turn;
+  for (const HalfChain& chain : chains) {
+    for (const HalfRep& half : chain) {
+      start.push_back(features.up(half.start()));
+      turn.push_back(features.up(half.turn()));
+    }
+  }
+  const Vector3d home = median_of(start), away = median_of(turn);
+  const double near = kNear * (away - home).norm();
+  double at_home = 0.0, at_turn = 0.0, all = 0.0;
+  for (std::size_t k = 1; k < chains.size(); ++k) {
+    const Eigen::Index first = chains[k - 1].back().last, last = chains[k].front().first;
+    for (Eigen::Index i = first + 1; i < last; ++i) {
+      all += 1.0;
+      at_home += (features.up(i) - home).norm() < near ? 1.0 : 0.0;
+      at_turn += (features.up(i) - away).norm() < near ? 1.0 : 0.0;
+    }
+  }
+  if (2.0 * (at_home + at_turn) <= all ||
+      kMostly * (at_home + at_turn) > std::max(at_home, at_turn)) {
+    return std::nullopt;
+  }
+  return at_home > at_turn;
+}
+
 /// Clusters begin and end in the posture where the client rests, but one of their ends may lack its
 /// half. Of a tie the longest tells.
 bool by_clusters(const std::vector<HalfChain>& chains) {
@@ -64,6 +95,8 @@ bool by_clusters(const std::vector<HalfChain>& chains) {
 }  // namespace
 
 bool sets_out_away(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
+  const std::optional<bool> paused = by_pauses(features, chains);
+  if (paused) return *paused;
   return by_scatter(features, chains).value_or(by_clusters(chains));
 }
 

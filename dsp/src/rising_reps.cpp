@@ -6,44 +6,118 @@
 #include <vector>
 
 #include "height_signal.hpp"
+#include "median.hpp"
 #include "strongest_turn.hpp"
 
 namespace strapline::dsp {
 namespace {
 
+using Eigen::Index;
 using Eigen::VectorXd;
 
-constexpr double kClearHeight = 0.2;   // rad (10 cm): less is not what makes the rep
-constexpr double kAtOnce = 0.6;        // 1, of the usual length: so soon beside a rep, at most
-constexpr double kBriefest = 0.6;      // 1, of it: a step is briefer
-constexpr double kLongest = 1.8;       // 1, of it
-constexpr double kLeastHeight = 0.25;  // 1, of the usual height: less is a shift of weight
+constexpr double kClearHeight = 0.2;  // rad (10 cm): less is not what makes the rep
+constexpr double kWide = 0.75;        // 1, of the wide reps' height: as wide as they are
+constexpr double kAtOnce = 0.6;       // 1, of the usual length: so soon beside a rep, at most
+constexpr double kApart = RepetitionParams{}.apart;  // 1, of it: what is as wide as they are
+constexpr double kBriefest = 0.6;                    // 1, of it: a step is briefer
+constexpr double kLongest = 1.8;                     // 1, of it
+constexpr double kGrinding = 3.0;                    // 1, of it: what is as wide as they are
+constexpr double kLeastHeight = 0.15;  // 1, of the usual height: less is a shift of weight
+constexpr double kClearTurn = 0.25;    // rad: less tells nothing
+constexpr double kTurned = 0.5;        // 1, of the usual turn: as the wide reps do
+constexpr double kNear = 0.3;          // 1, of it: at one of its ends
+constexpr double kMostly = 0.8;        // 1, of the time at either end
 
-/// What rises as the told reps do, and does not lie in them. `height`: n, rad; `usual_s`: how long
-/// a told rep takes.
-std::vector<Excursion> untold(const SetWork& work, const VectorXd& height,
-                              const std::vector<Interval>& stretches,
-                              const std::vector<Excursion>& told, double usual_s,
-                              const SegmentationParams& params) {
-  const double least = kLeastHeight * wide_range(told);
-  std::vector<Excursion> out;
-  for (const Interval& zone : cluster_zones(work.t, stretches)) {
-    for (const Excursion& e : find_excursions(work.t, height, 0.0, zone, params)) {
-      const double share = length_of(e) / usual_s;
-      const bool taken = std::any_of(told.begin(), told.end(),
-                                     [&](const Excursion& rep) { return overlap(e, rep); });
-      if (taken || share < kBriefest || share > kLongest) continue;
-      if (e.range >= least) out.push_back(e);
+/// From the turn of one to that of the next, of the same cluster.
+std::vector<Interval> between_turns(const std::vector<Excursion>& reps) {
+  const double pause = kApart * usual_length(reps);
+  std::vector<Interval> between;
+  for (std::size_t k = 1; k < reps.size(); ++k) {
+    if (reps[k].start.time_s - reps[k - 1].end.time_s > pause) continue;
+    between.push_back({reps[k - 1].turn_out.time_s, reps[k].turn_in.time_s});
+  }
+  return between;
+}
+
+/// Whether the client waits between clusters at the reps' turn, not where they begin and end: then
+/// the repetitions were cut at the wrong end.
+bool waits_at_turn(const VectorXd& height, const VectorXd& t, const std::vector<Excursion>& reps) {
+  const double wide = wide_range(reps), pause = kApart * usual_length(reps);
+  double at_start = 0.0, at_turn = 0.0, all = 0.0;
+  for (std::size_t k = 1; k < reps.size(); ++k) {
+    const double from = reps[k - 1].end.time_s, to = reps[k].start.time_s;
+    if (to - from <= pause) continue;
+    for (Index i = nearest_index(t, from); i <= nearest_index(t, to); ++i) {
+      all += 1.0;
+      at_start += std::abs(height[i]) < kNear * wide ? 1.0 : 0.0;
+      at_turn += std::abs(height[i] - wide) < kNear * wide ? 1.0 : 0.0;
     }
   }
-  return out;
+  return 2.0 * (at_start + at_turn) > all && at_turn > kMostly * (at_start + at_turn);
+}
+
+std::vector<Excursion> wide_of(std::vector<Excursion> reps) {
+  const double least = kWide * wide_range(reps);
+  std::erase_if(reps, [&](const Excursion& e) { return e.range < least; });
+  return reps;
+}
+
+/// Every excursion of the height, cluster by cluster.
+std::vector<Excursion> excursions_of(const SetWork& work, const VectorXd& height,
+                                     const std::vector<Interval>& reps,
+                                     const SegmentationParams& params) {
+  std::vector<Excursion> all;
+  for (const Interval& zone : cluster_zones(work.t, reps)) {
+    const std::vector<Excursion> found = find_excursions(work.t, height, 0.0, zone, params);
+    all.insert(all.end(), found.begin(), found.end());
+  }
+  return all;
+}
+
+/// rad, how far the strap turns from an excursion's start to its turn.
+double turn_of(const SetWork& work, const Excursion& e) {
+  const double turn = std::abs(work.range_angle[e.turn_index] -
+                               work.range_angle[nearest_index(work.t, e.start.time_s)]);
+  return std::isfinite(turn) ? turn : 0.0;
+}
+
+/// What the told reps are like.
+struct Usual {
+  Usual(const SetWork& of, const std::vector<Excursion>& told)
+      : work(of), height(wide_range(told)), length_s(usual_length(told)) {
+    std::vector<double> turns;
+    for (const Excursion& e : wide_of(told)) turns.push_back(turn_of(work, e));
+    turn = median_of(turns);
+  }
+  /// As high as they are, and turning the strap where they clearly do.
+  [[nodiscard]] bool as_wide(const Excursion& e) const {
+    const bool turns = turn < kClearTurn || turn_of(work, e) >= kTurned * turn;
+    return e.range >= kWide * height && turns;
+  }
+
+  const SetWork& work;
+  double height, length_s;  // rad, s
+  double turn = 0.0;        // rad
+};
+
+/// Of `all`, what rises as the told reps do, and does not lie in them.
+std::vector<Excursion> untold(std::vector<Excursion> all, const std::vector<Excursion>& told,
+                              const Usual& usual) {
+  std::erase_if(all, [&](const Excursion& e) {
+    const double share = length_of(e) / usual.length_s;
+    const bool taken = std::any_of(told.begin(), told.end(),
+                                   [&](const Excursion& rep) { return overlap(e, rep); });
+    return taken || share < kBriefest || share > (usual.as_wide(e) ? kGrinding : kLongest) ||
+           e.range < kLeastHeight * usual.height;
+  });
+  return all;
 }
 
 /// The told reps and what follows one of them, or leads to it, at once.
 std::vector<Excursion> beside(std::vector<Excursion> told, std::vector<Excursion> others,
-                              double usual_s) {
-  const double most = kAtOnce * usual_s;
+                              const Usual& usual) {
   const auto near = [&](const Excursion& e) {
+    const double most = (usual.as_wide(e) ? kApart : kAtOnce) * usual.length_s;
     return std::any_of(told.begin(), told.end(), [&](const Excursion& rep) {
       return std::max(e.start.time_s - rep.end.time_s, rep.start.time_s - e.end.time_s) <= most;
     });
@@ -62,18 +136,22 @@ std::vector<Excursion> beside(std::vector<Excursion> told, std::vector<Excursion
 }  // namespace
 
 std::vector<Excursion> rising_reps(const SetWork& work, const SegmentationParams& params) {
+  const GridMotion& strap = work.straps[work.repeating].motion;
   const std::vector<Interval> stretches = stretches_of(work.repetitions);
-  const VectorXd height = height_from_start(work.straps[work.repeating].motion, work.t, stretches);
+  VectorXd height = height_from_start(strap, work.t, stretches);
   std::vector<Excursion> reps = excursions_in(work.t, height, 0.0, stretches, params);
   if (wide_range(reps) < std::max(kClearHeight, wide_range(work.excursions))) return {};
-  const double usual_s = usual_length(reps);
-  reps = beside(reps, untold(work, height, stretches, reps, usual_s, params), usual_s);
-  mark_part_reps(reps, params);
-  for (Excursion& e : reps) {
-    const double turn = std::abs(work.range_angle[e.turn_index] -
-                                 work.range_angle[nearest_index(work.t, e.start.time_s)]);
-    e.range = std::isfinite(turn) ? turn : 0.0;
+  std::vector<Interval> ends = stretches;
+  const std::vector<Excursion> wide = wide_of(reps);
+  if (waits_at_turn(height, work.t, wide)) {
+    ends = between_turns(wide);
+    height = height_from_start(strap, work.t, ends);
+    reps = excursions_in(work.t, height, 0.0, ends, params);
   }
+  const Usual usual(work, reps);
+  reps = beside(reps, untold(excursions_of(work, height, ends, params), reps, usual), usual);
+  mark_part_reps(reps, params);
+  for (Excursion& e : reps) e.range = turn_of(work, e);
   return reps;
 }
 

@@ -99,7 +99,11 @@ TEST(Handling, WhatIsFarWiderIsSomethingElse) {
 
 TEST(Handling, AHalfStepByItselfIsNoPartRep) {
   EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 1.5, 2.0, 0.5}}), kRepsBegin);
-  EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 2.0, 3.0, 0.5}}).size(), 4U);
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 2.0, 3.0, 0.5}}), kRepsBegin);
+}
+
+TEST(Handling, WhatGrindsByItselfIsARep) {
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 3.2, 4.0, 0.5}}).size(), 4U);
 }
 
 TEST(Handling, WhereNoRepetitionToldOfThemNothingIsUsual) {

@@ -14,8 +14,9 @@ using Eigen::Index;
 using testing::features_of;
 using testing::Move;
 using testing::Pose;
+using testing::reps_between;
 
-constexpr Pose kHome{0.0, 0.0};
+constexpr Pose kHome{0.0, 0.0}, kTurn{1.0, 0.0};
 
 /// Reps of 1.5 s each way, without holds, after three seconds, as wide as `turns` (rad) says.
 MotionFeatures reps_to(const std::vector<double>& turns) {
@@ -27,11 +28,12 @@ MotionFeatures reps_to(const std::vector<double>& turns) {
   return features_of(kHome, moves);
 }
 
-/// Its halves, of which `first_away` goes away; without the first `cut` and the last `cut`.
-HalfChain halves(std::size_t reps, bool first_away, std::size_t cut) {
+/// The halves of reps of 1.5 s each way from sample `begin` on, of which `first_away` goes away;
+/// without the first `cut` and the last `cut`.
+HalfChain halves(std::size_t reps, bool first_away, std::size_t cut, std::size_t begin = 30) {
   HalfChain chain;
   for (std::size_t k = cut; k + cut < 2 * reps; ++k) {
-    const auto first = static_cast<Index>(30 + 15 * k);
+    const auto first = static_cast<Index>(begin + 15 * k);
     chain.push_back({first, first + 15, (k % 2 == 0) == first_away, 0.99});
   }
   return chain;
@@ -52,6 +54,29 @@ TEST(RepHome, IsWhereClustersBeginAndEndWhereAllTurnAlike) {
   for (const bool away : {false, true}) {
     EXPECT_EQ(sets_out_away(features, {halves(6, away, 0)}), away);
     EXPECT_EQ(sets_out_away(features, {halves(6, away, 1)}), !away);
+  }
+}
+
+/// Four reps, twelve seconds in `pause`, four reps.
+MotionFeatures with_pause_in(const Pose& pause) {
+  std::vector<Move> moves = reps_between(kHome, kTurn, 4);
+  moves.push_back({pause, 1.0, 10.0});
+  moves.push_back({kHome, 1.0, 0.0});
+  for (const Move& move : reps_between(kHome, kTurn, 4)) moves.push_back(move);
+  return features_of(kHome, moves);
+}
+
+TEST(RepHome, IsWhereTheClientWaitsBetweenClusters) {
+  const MotionFeatures features = with_pause_in(kHome);
+  for (const bool away : {false, true}) {
+    EXPECT_EQ(sets_out_away(features, {halves(4, away, 1), halves(4, away, 1, 270)}), away);
+  }
+}
+
+TEST(RepHome, AWaitElsewhereTellsNothing) {
+  const MotionFeatures features = with_pause_in({-1.5, 0.0});
+  for (const bool away : {false, true}) {
+    EXPECT_EQ(sets_out_away(features, {halves(4, away, 1), halves(4, away, 1, 270)}), !away);
   }
 }
 

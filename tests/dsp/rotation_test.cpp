@@ -71,5 +71,14 @@ TEST(Rotation, TheSeriesOfASmallTurnEqualsSineAndCosine) {
   }
 }
 
+TEST(Rotation, WhatIsNearlyOfLengthOneIsBroughtToIt) {
+  const Eigen::Quaterniond q = exp_rotation({0.3, -1.2, 0.7});
+  for (const double off : {-1e-6, 1e-9, 1e-6}) {
+    const Eigen::Quaterniond back = renormalized(Eigen::Quaterniond((1.0 + off) * q.coeffs()));
+    EXPECT_NEAR(back.norm(), 1.0, 2.0 * off * off + 1e-15);
+    EXPECT_LT((back.coeffs() - q.coeffs()).norm(), 2.0 * off * off + 1e-15);
+  }
+}
+
 }  // namespace
 }  // namespace strapline::dsp
