@@ -63,7 +63,9 @@ GridMotion LiveMotion::stretch(Index from, Index to) const {
   const auto& q = motion_.q_world_from_sensor;
   out.q_world_from_sensor.assign(q.begin() + from, q.begin() + to);
   out.known.assign(motion_.known.begin() + from, motion_.known.begin() + to);
+  // What a live angle is uncertain by is not told; it must be there to be asked for.
   out.tilt_u = out.heading_u = out.vertical_velocity = VectorXd::Zero(to - from);
+  out.tilt_covariance = Eigen::Matrix3Xd::Zero(3, to - from);
   return out;
 }
 

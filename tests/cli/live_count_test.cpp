@@ -3,6 +3,7 @@
 
 #include "strapline/cli/analysis.hpp"
 #include "strapline/cli/live_study.hpp"
+#include "strapline/cli/synthetic_study.hpp"
 #include "strapline/dsp/set_analysis.hpp"
 #include "strapline/recordings/synthetic/synthesize.hpp"
 
@@ -59,6 +60,26 @@ TEST(LiveCount, OfWhateverRepeatsAgreesWithTheAnalysis) {
   EXPECT_GE(all.share(), 0.99);
   EXPECT_LE(all.latency(0.5), 0.15);  // s
 }
+
+class LiveCountOf : public ::testing::TestWithParam<const char*> {};
+
+/// One movement for each range angle: how it is found from the straps differs.
+TEST_P(LiveCountOf, ItsOwnAngleAgreesWithTheAnalysis) {
+  StudyOptions options;
+  options.movement = GetParam();
+  options.live = true;
+  options.sets = 2;
+  options.seed = 730;
+  const StudyResult study = run_synthetic_study(options);
+  EXPECT_GE(study.live.reps, 6);
+  EXPECT_EQ(study.live.agreed, study.live.reps);
+  EXPECT_EQ(study.live.extra + study.live.twice, 0);
+  EXPECT_LE(study.live.latency(0.5), 0.15);  // s
+}
+
+INSTANTIATE_TEST_SUITE_P(RangeAngles, LiveCountOf,
+                         ::testing::Values("front_squat", "split_squat", "hip_hinge", "push_up",
+                                           "overhead_press"));
 
 }  // namespace
 }  // namespace strapline::cli
