@@ -55,7 +55,7 @@ void whole_analysis(benchmark::State& state) {
   state.counters["seconds_recorded"] = seconds;
   set_hours_per_second(state, seconds);
 }
-BENCHMARK(whole_analysis)->Unit(benchmark::kMillisecond);
+BENCHMARK(whole_analysis)->Apply(least_of_nine)->Unit(benchmark::kMillisecond);
 
 /// A set's range angle, ten minutes of it: what a rep takes, over and over.
 struct LongAngle {

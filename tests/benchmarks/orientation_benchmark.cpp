@@ -42,7 +42,7 @@ void streaming(benchmark::State& state) {
     }
   }
 }
-BENCHMARK(streaming)->Arg(1)->Arg(7)->Unit(benchmark::kMillisecond);
+BENCHMARK(streaming)->Apply(least_of_nine)->Arg(1)->Arg(7)->Unit(benchmark::kMillisecond);
 
 void smoother(benchmark::State& state) {
   const auto straps = straps_of(state);
@@ -55,7 +55,7 @@ void smoother(benchmark::State& state) {
     }
   }
 }
-BENCHMARK(smoother)->Arg(1)->Arg(7)->Unit(benchmark::kMillisecond);
+BENCHMARK(smoother)->Apply(least_of_nine)->Arg(1)->Arg(7)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace strapline::benchmarks

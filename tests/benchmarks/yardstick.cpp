@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <ctime>
+#include <vector>
 
 #include <Eigen/Geometry>
 
@@ -39,7 +40,7 @@ void yardstick(benchmark::State& state) {
     benchmark::DoNotOptimize(q);
   }
 }
-BENCHMARK(yardstick);
+BENCHMARK(yardstick)->Apply(least_of_nine);
 
 }  // namespace
 
@@ -52,6 +53,12 @@ double processor_time_s() {
 double yardstick_s() {
   static const double length = measure_yardstick();
   return length;
+}
+
+void least_of_nine(benchmark::internal::Benchmark* one) {
+  one->Repetitions(9)->MinTime(0.1)->ReportAggregatesOnly()->ComputeStatistics(
+      "least",
+      [](const std::vector<double>& runs) { return *std::min_element(runs.begin(), runs.end()); });
 }
 
 PerSample::PerSample(benchmark::State& state, double samples_per_iteration, std::string thing)

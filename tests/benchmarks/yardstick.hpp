@@ -13,6 +13,10 @@ double yardstick_s();
 /// Processor time of this thread, s.
 double processor_time_s();
 
+/// Nine short runs, and their least beside their mean: what else a machine does only adds to a
+/// time, and the yard is the least of twenty, too.
+void least_of_nine(benchmark::internal::Benchmark* one);
+
 /// Measures a benchmark's loop and adds what a sample costs, in ns and in yards; or what another
 /// thing costs, of which an iteration takes so many.
 class PerSample {
