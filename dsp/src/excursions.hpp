@@ -9,6 +9,10 @@
 
 namespace strapline::dsp {
 
+// Of the wide reps' range, or of their size or height. Figures of ours.
+inline constexpr double kAsWide = 0.75;   ///< 1: as wide as they are
+inline constexpr double kFarWider = 2.0;  ///< 1: something else
+
 /// s, from start to end.
 [[nodiscard]] inline double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }
 

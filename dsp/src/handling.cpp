@@ -16,12 +16,10 @@ constexpr double kBriefTurn = 0.6;   // 1, of the usual moving time of the strap
 constexpr double kBrief = 0.5;       // 1, of the usual length of a repetition
 constexpr double kLong = 0.8;        // 1, of it: nothing is brief about it
 constexpr double kFlash = 0.4;       // 1, of the usual times: no client hurries so
-constexpr double kHuge = 2.0;        // 1, of the usual range: something else
 constexpr double kGrinds = 1.5;      // 1, of the usual moving time: a hard rep, no handling
 constexpr std::ptrdiff_t kLone = 2;  // motions
 constexpr double kJump = 1.5;        // 1, from one motion to the next: not just a hurry
 constexpr double kAlike = RepetitionParams{}.stray_similarity;
-constexpr double kWide = 0.75;          // 1, of the wide repetitions' size: as wide as they are
 constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
 
 /// s, without the hold at the turn, which a client may leave out.
@@ -42,7 +40,7 @@ struct Usual {
   explicit Usual(const SetWork& work) {
     std::vector<double> moving, stretch, size, ranges;
     for (const Repetition& rep : work.repetitions) size.push_back(rep.size);
-    wide = kWide * quantile_of(size, 0.75);
+    wide = kAsWide * quantile_of(size, 0.75);
     for (const Excursion& e : work.excursions) {
       const Repetition* rep = repetition_at(work, e);
       if (rep == nullptr || rep->size < wide) continue;
@@ -71,9 +69,9 @@ Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, bool
   const bool flash = by_turn && pace.moving < kFlash;
   const bool brief_turn = pace.moving < kBriefTurn && pace.stretch < (by_turn ? kLong : kBrief);
   const bool brief = by_turn && pace.moving < kLong && pace.stretch < kBrief;
-  const bool huge = by_turn && e.range > kHuge * usual.range;
+  const bool huge = by_turn && e.range > kFarWider * usual.range;
   pace.hasty = huge || flash || brief_turn || brief;
-  pace.small = rep == nullptr ? e.range < kWide * usual.range : rep->size < usual.wide;
+  pace.small = rep == nullptr ? e.range < kAsWide * usual.range : rep->size < usual.wide;
   pace.alike = rep != nullptr && !pace.small && rep->similarity >= kAlike &&
                !(flash && pace.stretch < kFlash);
   return pace;

@@ -15,8 +15,6 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-constexpr double kWide = 0.75;    // 1, of the wide reps' range: as wide as they are
-constexpr double kHuge = 2.0;     // 1, of it
 constexpr double kFastest = 0.5;  // 1, of their length: steps and handling are faster
 constexpr double kApart = RepetitionParams{}.apart;
 constexpr double kAtOnce = 0.5;       // 1, of it: so soon after a rep follows one that was not told
@@ -39,14 +37,14 @@ struct Usual {
   }
   /// Neither as wide as they are nor as slow: a step, a strap that is being handled.
   [[nodiscard]] bool hasty(const Excursion& e) const {
-    return e.range < kWide * range && length_of(e) < kFastest * length;
+    return e.range < kAsWide * range && length_of(e) < kFastest * length;
   }
 
   /// So far goes no rep: something else lies in it.
-  [[nodiscard]] bool huge(const Excursion& e) const { return e.range > kHuge * range; }
+  [[nodiscard]] bool huge(const Excursion& e) const { return e.range > kFarWider * range; }
   /// Neither as wide as full reps nor as narrow as part reps.
   [[nodiscard]] bool between(const Excursion& e) const {
-    return e.range >= large && e.range < kWide * range;
+    return e.range >= large && e.range < kAsWide * range;
   }
   [[nodiscard]] bool doubtful(const Excursion& e) const {
     return e.range < large || hasty(e) || huge(e);
@@ -69,14 +67,14 @@ VectorXd home_of(const GridMotion& strap, const VectorXd& t, const std::vector<E
   return median_of(ends);
 }
 
-/// The parts of a stretch in which the strap is no further from home than `most`, rad: an arm that
-/// hangs beside a set of presses would be taken for the range of them all.
+/// The parts of a stretch in which the strap is no further from home than `most`, rad, or not
+/// known: an arm that hangs beside a set of presses would be taken for the range of them all.
 std::vector<Interval> near_home(const SetWork& work, const Interval& stretch, double most) {
   std::vector<Interval> parts;
   bool inside = false;
   const Index last = nearest_index(work.t, stretch.to_s);
   for (Index i = nearest_index(work.t, stretch.from_s); i <= last; ++i) {
-    const bool near = std::abs(work.range_angle[i]) <= most;
+    const bool near = !(std::abs(work.range_angle[i]) > most);
     if (near && !inside) parts.push_back({work.t[i], work.t[i]});
     if (near) parts.back().to_s = work.t[i];
     inside = near;
@@ -214,7 +212,7 @@ std::vector<Excursion> with_alike(const SetWork& work, const std::vector<Excursi
                                   const SegmentationParams& params) {
   if (told.empty()) return told;
   const Usual usual(told, params.part_share);
-  const std::vector<Excursion> found = excursions_of(work, params, kHuge * usual.range);
+  const std::vector<Excursion> found = excursions_of(work, params, kFarWider * usual.range);
   const std::vector<Excursion> all = alike(work, found, usual, params.least_range, {});
   if (!agree(told, all, usual)) return told;
   RepGateParams strict;

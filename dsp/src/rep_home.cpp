@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "median.hpp"
+#include "waiting.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -15,8 +16,6 @@ using Eigen::Vector3d;
 constexpr std::size_t kEnoughEnds = 4;  // to tell scatter
 constexpr double kScattered = 0.2;      // 1, of the way from one end to the other
 constexpr double kSteady = 0.5;         // 1, of the other end's scatter
-constexpr double kNear = 0.3;           // 1, of that way: at one of its ends
-constexpr double kMostly = 0.8;         // 1, of the time at either end
 
 /// RMS, of the sensor's up, about the usual one, but for the furthest, which may be no rep's.
 double scatter_of(const std::vector<Vector3d>& ends) {
@@ -47,8 +46,7 @@ std::optional<bool> by_scatter(const MotionFeatures& features,
   return std::nullopt;
 }
 
-/// By where the client waits between clusters: most of the way between the two ends of a rep from
-/// one of them is at the other, and elsewhere waits who has put the weight down.
+/// By where the client waits between clusters.
 std::optional<bool> by_pauses(const MotionFeatures& features,
                               const std::vector<HalfChain>& chains) {
   std::vector<Vector3d> start, turn;
@@ -59,21 +57,14 @@ std::optional<bool> by_pauses(const MotionFeatures& features,
     }
   }
   const Vector3d home = median_of(start), away = median_of(turn);
-  const double near = kNear * (away - home).norm();
-  double at_home = 0.0, at_turn = 0.0, all = 0.0;
+  const double way = std::max(1e-9, (away - home).norm());
+  Waiting waiting;
   for (std::size_t k = 1; k < chains.size(); ++k) {
-    const Eigen::Index first = chains[k - 1].back().last, last = chains[k].front().first;
-    for (Eigen::Index i = first + 1; i < last; ++i) {
-      all += 1.0;
-      at_home += (features.up(i) - home).norm() < near ? 1.0 : 0.0;
-      at_turn += (features.up(i) - away).norm() < near ? 1.0 : 0.0;
+    for (Eigen::Index i = chains[k - 1].back().last + 1; i < chains[k].front().first; ++i) {
+      waiting.see((features.up(i) - home).norm() / way, (features.up(i) - away).norm() / way);
     }
   }
-  if (2.0 * (at_home + at_turn) <= all ||
-      kMostly * (at_home + at_turn) > std::max(at_home, at_turn)) {
-    return std::nullopt;
-  }
-  return at_home > at_turn;
+  return waiting.at_start();
 }
 
 /// Clusters begin and end in the posture where the client rests, but one of their ends may lack its
@@ -95,8 +86,8 @@ bool by_clusters(const std::vector<HalfChain>& chains) {
 }  // namespace
 
 bool sets_out_away(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
-  const std::optional<bool> paused = by_pauses(features, chains);
-  if (paused) return *paused;
+  const std::optional<bool> by_pause = by_pauses(features, chains);
+  if (by_pause) return *by_pause;
   return by_scatter(features, chains).value_or(by_clusters(chains));
 }
 

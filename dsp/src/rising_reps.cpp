@@ -8,6 +8,7 @@
 #include "height_signal.hpp"
 #include "median.hpp"
 #include "strongest_turn.hpp"
+#include "waiting.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -16,7 +17,6 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr double kClearHeight = 0.2;  // rad (10 cm): less is not what makes the rep
-constexpr double kWide = 0.75;        // 1, of the wide reps' height: as wide as they are
 constexpr double kAtOnce = 0.6;       // 1, of the usual length: so soon beside a rep, at most
 constexpr double kApart = RepetitionParams{}.apart;  // 1, of it: what is as wide as they are
 constexpr double kBriefest = 0.6;                    // 1, of it: a step is briefer
@@ -25,8 +25,6 @@ constexpr double kGrinding = 3.0;                    // 1, of it: what is as wid
 constexpr double kLeastHeight = 0.15;  // 1, of the usual height: less is a shift of weight
 constexpr double kClearTurn = 0.25;    // rad: less tells nothing
 constexpr double kTurned = 0.5;        // 1, of the usual turn: as the wide reps do
-constexpr double kNear = 0.3;          // 1, of it: at one of its ends
-constexpr double kMostly = 0.8;        // 1, of the time at either end
 
 /// From the turn of one to that of the next, of the same cluster.
 std::vector<Interval> between_turns(const std::vector<Excursion>& reps) {
@@ -43,21 +41,20 @@ std::vector<Interval> between_turns(const std::vector<Excursion>& reps) {
 /// the repetitions were cut at the wrong end.
 bool waits_at_turn(const VectorXd& height, const VectorXd& t, const std::vector<Excursion>& reps) {
   const double wide = wide_range(reps), pause = kApart * usual_length(reps);
-  double at_start = 0.0, at_turn = 0.0, all = 0.0;
+  Waiting waiting;
   for (std::size_t k = 1; k < reps.size(); ++k) {
     const double from = reps[k - 1].end.time_s, to = reps[k].start.time_s;
     if (to - from <= pause) continue;
     for (Index i = nearest_index(t, from); i <= nearest_index(t, to); ++i) {
-      all += 1.0;
-      at_start += std::abs(height[i]) < kNear * wide ? 1.0 : 0.0;
-      at_turn += std::abs(height[i] - wide) < kNear * wide ? 1.0 : 0.0;
+      waiting.see(std::abs(height[i]) / wide, std::abs(height[i] - wide) / wide);
     }
   }
-  return 2.0 * (at_start + at_turn) > all && at_turn > kMostly * (at_start + at_turn);
+  return !waiting.at_start().value_or(true);
 }
 
+/// Those as high as the wide ones.
 std::vector<Excursion> wide_of(std::vector<Excursion> reps) {
-  const double least = kWide * wide_range(reps);
+  const double least = kAsWide * wide_range(reps);
   std::erase_if(reps, [&](const Excursion& e) { return e.range < least; });
   return reps;
 }
@@ -92,7 +89,7 @@ struct Usual {
   /// As high as they are, and turning the strap where they clearly do.
   [[nodiscard]] bool as_wide(const Excursion& e) const {
     const bool turns = turn < kClearTurn || turn_of(work, e) >= kTurned * turn;
-    return e.range >= kWide * height && turns;
+    return e.range >= kAsWide * height && turns;
   }
 
   const SetWork& work;
@@ -143,11 +140,14 @@ std::vector<Excursion> rising_reps(const SetWork& work, const SegmentationParams
   if (wide_range(reps) < std::max(kClearHeight, wide_range(work.excursions))) return {};
   std::vector<Interval> ends = stretches;
   const std::vector<Excursion> wide = wide_of(reps);
-  if (waits_at_turn(height, work.t, wide)) {
-    ends = between_turns(wide);
+  // Clusters of one rep each show none from turn to turn.
+  const std::vector<Interval> between = between_turns(wide);
+  if (!between.empty() && waits_at_turn(height, work.t, wide)) {
+    ends = between;
     height = height_from_start(strap, work.t, ends);
     reps = excursions_in(work.t, height, 0.0, ends, params);
   }
+  if (reps.empty()) return {};
   const Usual usual(work, reps);
   reps = beside(reps, untold(excursions_of(work, height, ends, params), reps, usual), usual);
   mark_part_reps(reps, params);

@@ -1,6 +1,7 @@
 #include "../../dsp/src/like_excursions.hpp"
 
 #include <cmath>
+#include <limits>
 #include <vector>
 
 #include <gtest/gtest.h>
@@ -52,6 +53,16 @@ TEST(LikeExcursions, AnArmThatHangsBesideTheRepsIsNotTheirMeasure) {
   ASSERT_EQ(all.size(), 4U);
   EXPECT_NEAR(all.front().start.time_s, 26.0, 0.3);
   EXPECT_NEAR(all.back().end.time_s, 45.0, 0.3);
+}
+
+TEST(LikeExcursions, AShortGapLosesNoRep) {
+  const SetInput input;
+  SetWork work = half_told(input);
+  const SegmentationParams params;
+  const std::vector<Excursion> told =
+      excursions_in(work.t, work.range_angle, 0.0, stretches_of(work.repetitions), params);
+  work.range_angle.segment(2780, 10).setConstant(std::numeric_limits<double>::quiet_NaN());
+  EXPECT_EQ(with_alike(work, told, params).size(), 4U);
 }
 
 }  // namespace

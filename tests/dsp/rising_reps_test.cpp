@@ -58,5 +58,14 @@ TEST(RisingReps, WhereTheClientWaitsTheyBegin) {
   expect_turns(work, {11.5, 15.5, 19.5, 41.5, 45.5, 49.5});
 }
 
+TEST(RisingReps, ClustersOfOneRepEachStayAsTold) {
+  const SetInput input;
+  SetWork work = sinking(input, 1.0);
+  work.repetitions = {{11.5, 15.5, 0.99, 0.3}, {41.5, 45.5, 0.99, 0.3}};
+  const std::vector<double> turns = turns_of(rising_reps(work, {}));
+  ASSERT_GE(turns.size(), 2U);
+  EXPECT_NEAR(turns.front(), 13.5, 0.6);
+}
+
 }  // namespace
 }  // namespace strapline::dsp
