@@ -16,15 +16,31 @@ constexpr double kHalf = 0.65;            // 1, of it, at most
 constexpr double kNearly = 0.85;          // 1, of its strength at least
 constexpr double kAsClosely = 0.01;       // 1, of its similarity
 constexpr int kRefinements = 3;
+constexpr double kLikePace = 0.6;    // 1, of a neighbour's length: no jump
 constexpr double kMuchWeaker = 0.6;  // 1, of the strength that a cycle had before
 
+/// 1, how far a match has the pace of its neighbours: a set may hurry or tire, but from one rep to
+/// the next its pace is much the same; what hands do between sets is not.
+double keeps_pace(const RepMatcher& matcher, const std::vector<Match>& matches, std::size_t k) {
+  double most = 0.0;
+  const double length = matcher.length(matches[k]);
+  const auto as = [&](std::size_t other) {
+    const double there = matcher.length(matches[other]);
+    most = std::max(most, std::min(length, there) / std::max(length, there));
+  };
+  if (k > 0) as(k - 1);
+  if (k + 1 < matches.size()) as(k + 1);
+  return std::min(1.0, most / kLikePace);
+}
+
 /// What the matches explain beyond the first of them, which explains itself.
-double strength_of(const std::vector<Match>& matches, double amplitude) {
+double strength_of(const RepMatcher& matcher, const std::vector<Match>& matches, double amplitude) {
   if (matches.size() < 2) return 0.0;
   double sum = 0.0, most = 0.0;
-  for (const Match& m : matches) {
-    sum += m.gain;
-    most = std::max(most, m.gain);
+  for (std::size_t k = 0; k < matches.size(); ++k) {
+    const double gain = matches[k].gain * keeps_pace(matcher, matches, k);
+    sum += gain;
+    most = std::max(most, gain);
   }
   return (sum - most) * std::sqrt(amplitude);
 }
@@ -58,7 +74,7 @@ std::vector<RepCycle> best_of_lengths(const std::vector<RepCycle>& candidates, s
 RepCycle tried(const RepMatcher& matcher, RepTemplate rep) {
   RepCycle c{std::move(rep), {}, 0.0};
   c.matches = matcher.best_cover(c.rep);
-  c.strength = strength_of(c.matches, c.rep.amplitude);
+  c.strength = strength_of(matcher, c.matches, c.rep.amplitude);
   return c;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 #include <gtest/gtest.h>
 
@@ -73,6 +74,26 @@ TEST(FindRepetitions, WalkingBeforeAndAfterIsNoRep) {
   ASSERT_EQ(set.reps.size(), 6U);
   EXPECT_GT(set.reps.front().from_s, 13.0);
   EXPECT_LT(set.reps.back().to_s, 38.0);
+}
+
+TEST(FindRepetitions, WiderMotionsAtNoSteadyPaceAreNoSet) {
+  // Eight small reps; then the arm goes up and down another way, further and at every pace.
+  const std::vector<double> paces{6.0, 2.2, 5.5, 2.0, 6.5};
+  const auto irregular = [paces](double t, double range) {
+    Swing sum = bends(t, 0.0, 0, 1.0, 0.0, range);
+    double from_s = 39.0;
+    for (const double seconds : paces) {
+      sum = sum + bends(t, from_s, 1, seconds, 0.0, range);
+      from_s += seconds + 0.5;
+    }
+    return sum;
+  };
+  SwingingStrap strap = strap_that(
+      [irregular](double t) { return bends(t, 5.0, 8, 3.0, 0.5, 0.5) + irregular(t, 0.44); });
+  strap.roll = [irregular](double t) { return irregular(t, 1.1); };
+  const RepetitionSet set = repetitions_of(strap, 69.0);
+  ASSERT_EQ(set.reps.size(), 8U);
+  EXPECT_LT(set.reps.back().to_s, 35.0);
 }
 
 TEST(FindRepetitions, TwoRepsAfterALongPauseBelongToTheSet) {
