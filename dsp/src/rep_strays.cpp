@@ -11,6 +11,8 @@ namespace {
 using Eigen::Vector3d;
 
 constexpr std::size_t kStrayReps = 2;
+constexpr std::ptrdiff_t kSureHalves = 2;  // very much alike: such a pair is no accident…
+constexpr double kBeside = 0.9;            // …and vouches for what is less so beside it
 // Of halves that are not very much alike. Figures of ours, chosen with synthetic sets and the
 // strays of the labelled real ones in view: none of the seven meets them all.
 constexpr double kAlike = 0.85;   // 1, similarity at least
@@ -100,11 +102,15 @@ void drop_strays(std::vector<HalfChain>& chains, const MotionFeatures& features,
     if (!few(chain)) others.push_back(&chain);
   }
   const Usual usual(others, features);
-  const auto strange = [&](const HalfRep& half) {
-    return half.similarity < params.stray_similarity && !usual.fits(half);
-  };
   for (HalfChain& chain : chains) {
     if (!few(chain)) continue;
+    const auto sure = std::count_if(chain.begin(), chain.end(), [&](const HalfRep& half) {
+      return half.similarity >= params.stray_similarity;
+    });
+    const double least = sure >= kSureHalves ? kBeside : params.stray_similarity;
+    const auto strange = [&](const HalfRep& half) {
+      return half.similarity < least && !usual.fits(half);
+    };
     const auto grinds = [&] {
       return chain.size() >= 2 && !chain.back().away && usual.comes_from_turn(chain.back()) &&
              !strange(chain[chain.size() - 2]);

@@ -63,6 +63,25 @@ TEST(RepStrays, ALoneRepThatIsAlikeStaysWhereItIsDoneAsTheOthers) {
   EXPECT_EQ(halves_kept({.similarity = 0.8}), 0U);
 }
 
+TEST(RepStrays, TwoSureHalvesVouchForTheOthers) {
+  // The second rep of the cluster goes to another place.
+  const auto kept = [](double sure) {
+    std::vector<Move> moves = reps_between(kHome, kTurn, 7);
+    moves[11].hold = 10.0;
+    moves.push_back({{0.7, 0.1}, 1.5, 0.0});
+    moves.push_back({kHome, 1.5, 5.0});
+    std::vector<HalfChain> chains{six_reps(),
+                                  {{310, 325, true, sure},
+                                   {325, 340, false, sure},
+                                   {340, 355, true, 0.92},
+                                   {355, 370, false, 0.92}}};
+    drop_strays(chains, features_of(kHome, moves), RepetitionParams{});
+    return chains.size() < 2 ? 0 : chains[1].size();
+  };
+  EXPECT_EQ(kept(0.98), 4U);
+  EXPECT_LT(kept(0.93), 4U);
+}
+
 TEST(RepStrays, WhatBeginsElsewhereGoes) {
   EXPECT_EQ(halves_kept({.begin = {0.0, 0.0, 0.3}}), 0U);
   EXPECT_EQ(halves_kept({.turn = {1.2, -0.5, 0.6}}), 0U);
