@@ -12,6 +12,8 @@ namespace strapline::dsp {
 // Of the wide reps' range, or of their size or height. Figures of ours.
 inline constexpr double kAsWide = 0.75;   ///< 1: as wide as they are
 inline constexpr double kFarWider = 2.0;  ///< 1: something else
+// Of the usual length of a repetition: it is not fast, whatever its axis shows of it.
+inline constexpr double kTakesItsTime = 0.6;  ///< 1
 
 /// s, from start to end.
 [[nodiscard]] inline double length_of(const Excursion& e) { return e.end.time_s - e.start.time_s; }

@@ -14,12 +14,14 @@ namespace {
 constexpr double kApart = RepetitionParams{}.apart;
 constexpr double kBriefTurn = 0.6;   // 1, of the usual moving time of the strap's turn
 constexpr double kBrief = 0.5;       // 1, of the usual length of a repetition
+constexpr double kBothBrief = 0.42;  // 1, of both, multiplied
 constexpr double kLong = 0.8;        // 1, of it: nothing is brief about it
 constexpr double kFlash = 0.4;       // 1, of the usual times: no client hurries so
 constexpr double kGrinds = 1.5;      // 1, of the usual moving time: a hard rep, no handling
 constexpr std::ptrdiff_t kLone = 2;  // motions
 constexpr double kJump = 1.5;        // 1, from one motion to the next: not just a hurry
 constexpr double kAlike = RepetitionParams{}.stray_similarity;
+constexpr double kRather = 0.92;  // 1, similarity: where the axis shows little of it, a rep yet
 constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
 
 /// s, without the hold at the turn, which a client may leave out.
@@ -27,8 +29,14 @@ double moving_time(const Excursion& e) {
   return e.turn_in.time_s - e.start.time_s + e.end.time_s - e.turn_out.time_s;
 }
 
+/// s, of a repetition; one of which a half was told borders on what it became.
+double stretch_of(const Repetition& rep) {
+  return rep.by_half_s > 0.0 ? rep.by_half_s : rep.to_s - rep.from_s;
+}
+
 struct Pace {
-  bool hasty = false;                  ///< much faster than is usual
+  bool huge = false;                   ///< far wider than is usual, and half a repetition at most
+  bool hasty = false;                  ///< far wider or much faster
   bool small = false;                  ///< not as wide as the wide ones
   bool alike = false;                  ///< much like the set's, and as wide
   double moving = 0.0, stretch = 0.0;  ///< 1, of the usual times
@@ -38,7 +46,7 @@ struct Pace {
 /// often smaller, always shorter, and there may be more of it.
 struct Usual {
   explicit Usual(const SetWork& work) {
-    std::vector<double> moving, stretch, size, ranges;
+    std::vector<double> moving, lengths, stretch, size, ranges;
     for (const Repetition& rep : work.repetitions) size.push_back(rep.size);
     wide = kAsWide * quantile_of(size, 0.75);
     for (const Excursion& e : work.excursions) {
@@ -46,85 +54,110 @@ struct Usual {
       if (rep == nullptr || rep->size < wide) continue;
       ranges.push_back(e.range);
       moving.push_back(moving_time(e));
-      stretch.push_back(rep->to_s - rep->from_s);
+      lengths.push_back(length_of(e));
+      stretch.push_back(stretch_of(*rep));
     }
     if (stretch.empty()) return;
     range = weighted_median_of(ranges, stretch);
     moving_s = weighted_median_of(moving, stretch);
+    length_s = weighted_median_of(lengths, stretch);
     stretch_s = weighted_median_of(stretch, stretch);
   }
 
   double range = 0.0;      // rad
   double moving_s = 0.0;   // of an excursion
+  double length_s = 0.0;   // of an excursion, with its hold
   double stretch_s = 0.0;  // of a repetition
   double wide = 0.0;       // rad, the least size
 };
 
 /// Neither time tells alone: a client may leave out the hold, or hurry one way. One of them is
 /// brief, and the other is not long; or the turn takes no time at all.
-Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, bool by_turn) {
+Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, TurnTells tells) {
+  const bool by_turn = tells != TurnTells::little;
   Pace pace;
   pace.moving = moving_time(e) / std::max(1e-9, usual.moving_s);
-  if (rep != nullptr) pace.stretch = (rep->to_s - rep->from_s) / usual.stretch_s;
-  const bool flash = by_turn && pace.moving < kFlash;
+  if (rep != nullptr) {
+    pace.stretch = stretch_of(*rep) / usual.stretch_s;
+  } else if (tells == TurnTells::what_like) {
+    pace.stretch = length_of(e) / std::max(1e-9, usual.length_s);
+  }
+  const bool slow_rep = pace.stretch >= kLong && rep != nullptr && rep->similarity >= kRather;
+  const bool flash = by_turn && pace.moving < kFlash && !slow_rep;
   const bool brief_turn = pace.moving < kBriefTurn && pace.stretch < (by_turn ? kLong : kBrief);
-  const bool brief = by_turn && pace.moving < kLong && pace.stretch < kBrief;
+  const bool neither_long = pace.moving < kLong && pace.stretch < kLong;
+  const bool brief = by_turn && neither_long && pace.moving * pace.stretch < kBothBrief;
   const bool huge = by_turn && e.range > kFarWider * usual.range;
+  pace.huge = huge && rep != nullptr && rep->by_half_s > 0.0;
   pace.hasty = huge || flash || brief_turn || brief;
   pace.small = rep == nullptr ? e.range < kAsWide * usual.range : rep->size < usual.wide;
   pace.alike = rep != nullptr && !pace.small && rep->similarity >= kAlike &&
-               !(flash && pace.stretch < kFlash);
+               !(flash && pace.stretch < kTakesItsTime);
   return pace;
+}
+
+bool none_is_rep(const Pace& pace) { return pace.small && pace.moving < kGrinds; }
+
+/// A motion or two from the cluster's end `begin` inwards that lie beyond one far wider than the
+/// reps: an arm that swings so has done with the set, or not yet begun it.
+template <typename Iterator>
+std::ptrdiff_t beyond_huge(Iterator begin, Iterator end) {
+  for (Iterator at = begin; at != end && at - begin <= kLone; ++at) {
+    if (at->huge) return at - begin;
+    if (!none_is_rep(*at)) break;
+  }
+  return 0;
 }
 
 /// How many of the cluster, from its end `begin` inwards, are handling: a step may look like a rep,
 /// but not most of a row of them. Steps begin and end with half a one, which is slower. Who hurries
 /// does not do so from one rep to the next.
 template <typename Iterator>
-std::ptrdiff_t handled_from(Iterator begin, Iterator end) {
+std::ptrdiff_t handled_from(Iterator outer, Iterator end) {
+  const Iterator begin = outer + beyond_huge(outer, end);
   const bool half_step = begin != end && begin->small && begin + 1 != end && (begin + 1)->hasty;
   const Iterator last =
       std::find_if(half_step ? begin + 1 : begin, end, [](const Pace& p) { return !p.hasty; });
   const auto motions = last - begin;
   const auto alike = std::count_if(begin, last, [](const Pace& pace) { return pace.alike; });
-  const bool hurries = last != end && motions > 0 && last->stretch < kJump * (last - 1)->stretch &&
+  const bool hurries = last != end && motions > 0 && !(last - 1)->huge &&
+                       last->stretch < kJump * (last - 1)->stretch &&
                        last->moving < kJump * (last - 1)->moving;
-  return hurries || 2 * alike > motions || motions > kMotions ? 0 : motions;
+  const bool reps = hurries || 2 * alike > motions || motions > kMotions;
+  return begin - outer + (reps ? 0 : motions);
 }
 
 /// A motion or two by themselves, not as wide as the reps and no slower: part reps have full ones
 /// beside them.
 template <typename Iterator>
 bool is_lone(Iterator begin, Iterator end) {
-  return end - begin <= kLone && std::all_of(begin, end, [](const Pace& pace) {
-           return pace.small && pace.moving < kGrinds;
-         });
+  return end - begin <= kLone && std::all_of(begin, end, none_is_rep);
 }
 
 }  // namespace
 
-void leave_out_handling(SetWork& work, bool by_turn) {
+void leave_out_handling(SetWork& work, TurnTells tells) {
   const std::vector<Excursion>& reps = work.excursions;
   if (reps.empty()) return;
   const Usual usual(work);
   if (usual.stretch_s <= 0.0) return;  // nothing to hold a motion against
   std::vector<Pace> paces;
   for (const Excursion& e : reps) {
-    paces.push_back(pace_of(e, repetition_at(work, e), usual, by_turn));
+    paces.push_back(pace_of(e, repetition_at(work, e), usual, tells));
   }
   const double apart = kApart * usual_length(reps);
   std::vector<Excursion> kept;
   for (auto first = reps.begin(); first != reps.end();) {
+    const auto pace = paces.begin() + (first - reps.begin());
     const auto end = std::adjacent_find(first, reps.end(), [&](const auto& a, const auto& b) {
       return b.start.time_s - a.end.time_s > apart;
     });
     const auto next = end == reps.end() ? end : end + 1;
-    const auto pace = paces.begin() + (first - reps.begin());
     const auto pace_end = paces.begin() + (next - reps.begin());
     const auto before = handled_from(pace, pace_end);
     const auto after = handled_from(std::make_reverse_iterator(pace_end),
                                     std::make_reverse_iterator(pace + before));
-    if (!by_turn || !is_lone(pace + before, pace_end - after)) {
+    if (tells == TurnTells::little || !is_lone(pace + before, pace_end - after)) {
       kept.insert(kept.end(), first + before, next - after);
     }
     first = next;

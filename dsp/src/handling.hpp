@@ -4,9 +4,16 @@
 
 namespace strapline::dsp {
 
+/// What the turn of the strap tells of the reps.
+enum class TurnTells {
+  little,    ///< it hardly turns
+  when,      ///< when they move, if not how far
+  what_like  ///< what goes their way is one, if no repetition told of it
+};
+
 /// Leaves out of the excursions what hands and feet do before and after the reps: a few motions at
 /// a cluster's end or by themselves, much faster than the reps or far wider, and not much like
-/// them. `by_turn`: the turn of the strap shows when the reps move.
-void leave_out_handling(SetWork& work, bool by_turn);
+/// them.
+void leave_out_handling(SetWork& work, TurnTells tells);
 
 }  // namespace strapline::dsp

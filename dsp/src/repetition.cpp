@@ -138,7 +138,7 @@ Repetition rep_of(const MotionFeatures& features, const RepMatcher& matcher, con
   return {features.time_s(static_cast<double>(first.first)),
           features.time_s(static_cast<double>(last.last)),
           std::min(first.similarity, last.similarity),
-          matcher.rms(first.first, static_cast<double>(last.last - first.first))};
+          matcher.rms(first.first, static_cast<double>(last.last - first.first)), 0.0};
 }
 
 /// How long the half usually takes that goes away from the start of a rep, or back to it, samples.
@@ -152,17 +152,31 @@ double usual_half(const std::vector<HalfChain>& chains, bool away) {
   return lengths.empty() ? 0.0 : median_of(lengths);
 }
 
+/// How long the halves usually take, samples.
+struct UsualHalves {
+  explicit UsualHalves(const std::vector<HalfChain>& chains)
+      : back(usual_half(chains, false)), away(usual_half(chains, true)) {}
+
+  [[nodiscard]] double other_than(const HalfRep& half) const { return half.away ? back : away; }
+  /// Of a rep as hurried as this half of it.
+  [[nodiscard]] double whole_by(const HalfRep& half) const {
+    return half.length() * (back + away) / std::max(1.0, half.away ? away : back);
+  }
+  double back, away;
+};
+
 /// A rep of which one half was told reaches on for as long as the other half usually takes, up to
 /// its neighbours: its borders lie there, whatever became of that half.
 void reach_on(Repetition& rep, const MotionFeatures& features, const HalfChain& chain,
-              std::size_t k, bool first_half, double samples) {
+              std::size_t k, bool first_half, const UsualHalves& usual) {
+  rep.by_half_s = features.step_s * usual.whole_by(chain[k]);
   if (first_half) {
     const Index end = k + 1 < chain.size() ? chain[k + 1].first : features.size() - 1;
-    const double to = static_cast<double>(chain[k].last) + samples;
+    const double to = static_cast<double>(chain[k].last) + usual.other_than(chain[k]);
     rep.to_s = std::max(rep.to_s, features.time_s(std::min(to, static_cast<double>(end))));
   } else {
     const Index begin = k > 0 ? chain[k - 1].last : 0;
-    const double from = static_cast<double>(chain[k].first) - samples;
+    const double from = static_cast<double>(chain[k].first) - usual.other_than(chain[k]);
     rep.from_s = std::min(rep.from_s, features.time_s(std::max(from, static_cast<double>(begin))));
   }
 }
@@ -173,6 +187,7 @@ std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher&
   const Worth worth = worth_of(features, chains);
   if (chains.empty()) return {};
   const bool begins_away = sets_out_away(features, chains);
+  const UsualHalves usual(chains);
   std::vector<Repetition> reps;
   for (const HalfChain& chain : chains) {
     for (std::size_t k = 0; k < chain.size(); ++k) {
@@ -184,8 +199,7 @@ std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher&
       if (whole) {
         ++k;
       } else {
-        reach_on(reps.back(), features, chain, k, chain[k].away == begins_away,
-                 usual_half(chains, !chain[k].away));
+        reach_on(reps.back(), features, chain, k, chain[k].away == begins_away, usual);
       }
     }
   }

@@ -14,6 +14,8 @@ struct Motion {
   double stretch_s = 3.0;  // of the repetition
   double range = 1.0;      // rad
   double similarity = 0.9;
+  double by_half_s = 0.0;  // the repetition's length by the half that was told of it
+  bool told = true;        // by a repetition
 };
 
 /// `count` of them, `every_s` from one to the next.
@@ -29,7 +31,7 @@ std::vector<Motion> operator+(std::vector<Motion> a, const std::vector<Motion>& 
 }
 
 /// Where those begin that are left.
-std::vector<double> left_of(const std::vector<Motion>& motions, bool by_turn = true) {
+std::vector<double> left_of(const std::vector<Motion>& motions, TurnTells tells = TurnTells::when) {
   const SetInput input;
   SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(10001, 0.0, 100.0));
   for (const Motion& m : motions) {
@@ -43,10 +45,11 @@ std::vector<double> left_of(const std::vector<Motion>& motions, bool by_turn = t
     e.turn_index = nearest_index(work.t, turn);
     e.range = m.range;
     work.excursions.push_back(e);
-    work.repetitions.push_back(
-        {turn - 0.5 * m.stretch_s, turn + 0.5 * m.stretch_s, m.similarity, 0.35 * m.range});
+    if (!m.told) continue;
+    work.repetitions.push_back({turn - 0.5 * m.stretch_s, turn + 0.5 * m.stretch_s, m.similarity,
+                                0.35 * m.range, m.by_half_s});
   }
-  leave_out_handling(work, by_turn);
+  leave_out_handling(work, tells);
   std::vector<double> begins;
   for (const Excursion& e : work.excursions) begins.push_back(e.start.time_s);
   return begins;
@@ -69,6 +72,24 @@ TEST(Handling, OneOfTheTimesIsBriefAndTheOtherNotLong) {
   EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 2.5}, 2, 2.2)).size(), 5U);
 }
 
+TEST(Handling, BothTimesTogetherMayBeBrief) {
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.26, 1.95}, 2, 2.2)), kRepsBegin);
+}
+
+TEST(Handling, AHalfThatWasToldTellsThePace) {
+  // The repetition reaches on to where the other half would end.
+  const Motion half{43.0, 1.1, 3.0, 1.0, 0.9, 1.6};
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{half}), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{{43.0, 1.1, 3.0}}).size(), 4U);
+}
+
+TEST(Handling, WhatNoRepetitionToldOfShowsItsOwnLengthWhereTheTurnTells) {
+  Motion untold{43.0, 1.5, 2.4};
+  untold.told = false;
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{untold}, TurnTells::what_like).size(), 4U);
+  EXPECT_EQ(left_of(kReps + std::vector<Motion>{untold}, TurnTells::when), kRepsBegin);
+}
+
 TEST(Handling, StepsEndWithHalfAOne) {
   const std::vector<Motion> stand{{45.0, 2.0, 2.4, 0.5}};
   EXPECT_EQ(left_of(kReps + row({43.0, 0.9, 0.9, 1.1}, 2, 1.0) + stand), kRepsBegin);
@@ -88,13 +109,26 @@ TEST(Handling, ALongHurriedRowIsOfTheSet) {
 
 TEST(Handling, WhatIsMuchLikeTheRepsStaysUnlessNoClientHurriesSo) {
   EXPECT_EQ(left_of(kReps + row({42.0, 1.1, 1.4, 1.0, 0.97}, 2, 1.6)).size(), 5U);
-  EXPECT_EQ(left_of(kReps + row({42.0, 0.7, 0.9, 1.0, 0.97}, 2, 1.6)), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({42.0, 0.7, 1.6, 1.0, 0.97}, 2, 1.8)), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({42.0, 0.7, 2.0, 1.0, 0.97}, 2, 2.2)).size(), 5U);
   EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 3.0}, 1, 1.0)), kRepsBegin);  // in a long stretch
+}
+
+TEST(Handling, AnAxisThatShowsLittleOfARepHastensNone) {
+  EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 3.0, 1.0, 0.93}, 1, 1.0)).size(), 4U);
 }
 
 TEST(Handling, WhatIsFarWiderIsSomethingElse) {
   EXPECT_EQ(left_of(kReps + row({43.0, 1.3, 2.6, 2.5}, 1, 1.0)), kRepsBegin);
   EXPECT_EQ(left_of(kReps + row({43.0, 1.3, 2.6, 1.5}, 1, 1.0)).size(), 4U);
+}
+
+TEST(Handling, WhatLiesBeyondAnArmThatSwungFarIsNoRep) {
+  // As slow as the reps, so that they would be part reps beside them.
+  const std::vector<Motion> lowered{{42.0, 2.0, 3.0, 3.0, 0.9, 3.0}};
+  const std::vector<Motion> after = row({45.5, 1.8, 2.5, 0.3}, 2, 2.6);
+  EXPECT_EQ(left_of(kReps + lowered + after), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + after).size(), 5U);
 }
 
 TEST(Handling, AHalfStepByItselfIsNoPartRep) {
@@ -111,13 +145,13 @@ TEST(Handling, WhereNoRepetitionToldOfThemNothingIsUsual) {
   SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(1001, 0.0, 10.0));
   work.excursions.resize(2);
   work.excursions[0].range = work.excursions[1].range = 1.0;
-  leave_out_handling(work, true);
+  leave_out_handling(work, TurnTells::when);
   EXPECT_EQ(work.excursions.size(), 2U);
 }
 
 TEST(Handling, WhereTheTurnDoesNotTellTheLengthMust) {
-  EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 1.4}, 2, 1.6), false), kRepsBegin);
-  EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 2.0, 2.5}, 2, 2.2), false).size(), 5U);
+  EXPECT_EQ(left_of(kReps + row({43.0, 1.1, 1.4}, 2, 1.6), TurnTells::little), kRepsBegin);
+  EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 2.0, 2.5}, 2, 2.2), TurnTells::little).size(), 5U);
 }
 
 }  // namespace

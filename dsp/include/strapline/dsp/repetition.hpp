@@ -37,6 +37,7 @@ struct Repetition {
   double to_s = 0.0;
   double similarity = 0.0;  ///< 1, correlation of its path with the set's usual one
   double size = 0.0;        ///< rad, rms of its features about their mean
+  double by_half_s = 0.0;   ///< s, its length at the pace of the half that was told; 0: both were
 };
 
 struct RepetitionSet {
