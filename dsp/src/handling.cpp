@@ -29,13 +29,8 @@ double moving_time(const Excursion& e) {
   return e.turn_in.time_s - e.start.time_s + e.end.time_s - e.turn_out.time_s;
 }
 
-/// s, of a repetition; one of which a half was told borders on what it became.
-double stretch_of(const Repetition& rep) {
-  return rep.by_half_s > 0.0 ? rep.by_half_s : rep.to_s - rep.from_s;
-}
-
 struct Pace {
-  bool huge = false;                   ///< far wider than is usual, and half a repetition at most
+  bool swings_off = false;             ///< far wider than is usual, and half a repetition at most
   bool hasty = false;                  ///< far wider or much faster
   bool small = false;                  ///< not as wide as the wide ones
   bool alike = false;                  ///< much like the set's, and as wide
@@ -55,7 +50,7 @@ struct Usual {
       ranges.push_back(e.range);
       moving.push_back(moving_time(e));
       lengths.push_back(length_of(e));
-      stretch.push_back(stretch_of(*rep));
+      stretch.push_back(paced_length(*rep));
     }
     if (stretch.empty()) return;
     range = weighted_median_of(ranges, stretch);
@@ -78,7 +73,7 @@ Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, Turn
   Pace pace;
   pace.moving = moving_time(e) / std::max(1e-9, usual.moving_s);
   if (rep != nullptr) {
-    pace.stretch = stretch_of(*rep) / usual.stretch_s;
+    pace.stretch = paced_length(*rep) / usual.stretch_s;
   } else if (tells == TurnTells::what_like) {
     pace.stretch = length_of(e) / std::max(1e-9, usual.length_s);
   }
@@ -88,7 +83,7 @@ Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, Turn
   const bool neither_long = pace.moving < kLong && pace.stretch < kLong;
   const bool brief = by_turn && neither_long && pace.moving * pace.stretch < kBothBrief;
   const bool huge = by_turn && e.range > kFarWider * usual.range;
-  pace.huge = huge && rep != nullptr && rep->by_half_s > 0.0;
+  pace.swings_off = huge && rep != nullptr && rep->by_half_s > 0.0;
   pace.hasty = huge || flash || brief_turn || brief;
   pace.small = rep == nullptr ? e.range < kAsWide * usual.range : rep->size < usual.wide;
   pace.alike = rep != nullptr && !pace.small && rep->similarity >= kAlike &&
@@ -101,9 +96,9 @@ bool none_is_rep(const Pace& pace) { return pace.small && pace.moving < kGrinds;
 /// A motion or two from the cluster's end `begin` inwards that lie beyond one far wider than the
 /// reps: an arm that swings so has done with the set, or not yet begun it.
 template <typename Iterator>
-std::ptrdiff_t beyond_huge(Iterator begin, Iterator end) {
+std::ptrdiff_t beyond_swing(Iterator begin, Iterator end) {
   for (Iterator at = begin; at != end && at - begin <= kLone; ++at) {
-    if (at->huge) return at - begin;
+    if (at->swings_off) return at - begin;
     if (!none_is_rep(*at)) break;
   }
   return 0;
@@ -114,13 +109,13 @@ std::ptrdiff_t beyond_huge(Iterator begin, Iterator end) {
 /// does not do so from one rep to the next.
 template <typename Iterator>
 std::ptrdiff_t handled_from(Iterator outer, Iterator end) {
-  const Iterator begin = outer + beyond_huge(outer, end);
+  const Iterator begin = outer + beyond_swing(outer, end);
   const bool half_step = begin != end && begin->small && begin + 1 != end && (begin + 1)->hasty;
   const Iterator last =
       std::find_if(half_step ? begin + 1 : begin, end, [](const Pace& p) { return !p.hasty; });
   const auto motions = last - begin;
   const auto alike = std::count_if(begin, last, [](const Pace& pace) { return pace.alike; });
-  const bool hurries = last != end && motions > 0 && !(last - 1)->huge &&
+  const bool hurries = last != end && motions > 0 && !(last - 1)->swings_off &&
                        last->stretch < kJump * (last - 1)->stretch &&
                        last->moving < kJump * (last - 1)->moving;
   const bool reps = hurries || 2 * alike > motions || motions > kMotions;

@@ -65,7 +65,7 @@ void spare_what_turns(SetWork& work) {
 /// s, the usual length of the repetitions.
 double usual_stretch(const std::vector<Repetition>& reps) {
   std::vector<double> lengths;
-  for (const Repetition& rep : reps) lengths.push_back(rep.to_s - rep.from_s);
+  for (const Repetition& rep : reps) lengths.push_back(paced_length(rep));
   return lengths.empty() ? 0.0 : median_of(std::move(lengths));
 }
 
@@ -79,7 +79,7 @@ void leave_out_fast_alone(SetWork& work) {
   const auto fast_at = [&](std::size_t k) {
     const Repetition* rep = repetition_at(work, reps[k]);
     const bool slow =
-        rep != nullptr && rep->similarity >= kAlike && rep->to_s - rep->from_s >= least_stretch;
+        rep != nullptr && rep->similarity >= kAlike && paced_length(*rep) >= least_stretch;
     return length_of(reps[k]) < fast && !slow;
   };
   const auto slower = [&](std::size_t k, double length) {
@@ -92,10 +92,9 @@ void leave_out_fast_alone(SetWork& work) {
     const bool alone = end > k && end - k <= kFewAlone && slower(k - 1, length_of(reps[k])) &&
                        slower(end, length_of(reps[end - 1]));  // k - 1: none before the first
     end = std::max(end, k + 1);
-    if (!alone)
-      out.insert(out.end(), reps.begin() + static_cast<std::ptrdiff_t>(k),
-                 reps.begin() + static_cast<std::ptrdiff_t>(end));
-    k = end;
+    for (; k < end; ++k) {
+      if (!alone) out.push_back(reps[k]);
+    }
   }
   work.excursions = std::move(out);
 }

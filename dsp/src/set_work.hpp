@@ -84,6 +84,12 @@ struct SetWork {
   return stretches;
 }
 
+/// s, how long a repetition takes; one of which a half was told borders on what it became, so by
+/// the pace of that half.
+[[nodiscard]] inline double paced_length(const Repetition& rep) {
+  return rep.by_half_s > 0.0 ? rep.by_half_s : rep.to_s - rep.from_s;
+}
+
 /// The repetition that an excursion turns in; none for one that no repetition told of.
 [[nodiscard]] inline const Repetition* repetition_at(const SetWork& work, const Excursion& e) {
   const double turn_s = work.t[e.turn_index];

@@ -41,7 +41,7 @@ TEST(RepPieces, WhatMovesFarLessInTheTimeOfAnotherIsAPieceOfIt) {
 
 TEST(RepPieces, WhatMovesAsMuchIsAnother) {
   // Cut where the reps turn, an excursion holds the way back of one and the way out of the next.
-  EXPECT_EQ(begins_left({{5.0, 9.0, 0.3}, {8.0, 12.0, 0.25}}), (Begins{5.0, 8.0}));
+  EXPECT_EQ(begins_left({{5.0, 9.0, 0.3}, {7.5, 11.5, 0.25}}), (Begins{5.0, 7.5}));
 }
 
 TEST(RepPieces, BordersThatTouchOrCrossALittleLeaveTwo) {
