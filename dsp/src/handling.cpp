@@ -22,6 +22,8 @@ constexpr std::ptrdiff_t kLone = 2;  // motions
 constexpr double kJump = 1.5;        // 1, from one motion to the next: not just a hurry
 constexpr double kAlike = RepetitionParams{}.stray_similarity;
 constexpr double kRather = 0.92;  // 1, similarity: where the axis shows little of it, a rep yet
+constexpr double kRest = 1.0;     // 1, of the usual length: after so long a part rep stands alone
+constexpr double kSlowYet = 0.8;  // 1, of it: what is as slow is one even so
 constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
 
 /// s, without the hold at the turn, which a client may leave out.
@@ -158,6 +160,30 @@ void leave_out_handling(SetWork& work, TurnTells tells) {
     first = next;
   }
   work.excursions = std::move(kept);
+}
+
+void leave_out_stray_parts(SetWork& work) {
+  std::vector<Excursion>& reps = work.excursions;
+  std::vector<Excursion> full = reps;
+  std::erase_if(full, [](const Excursion& e) { return e.part; });
+  if (full.empty()) return;
+  const double length_s = usual_length(full);
+  const auto follows = [&](std::size_t k) {
+    return reps[k].start.time_s - reps[k - 1].end.time_s <= kRest * length_s;
+  };
+  std::vector<char> beside;
+  for (const Excursion& e : reps) beside.push_back(e.part ? 0 : 1);
+  for (std::size_t k = 1; k < reps.size(); ++k) {
+    if (beside[k - 1] != 0 && follows(k)) beside[k] = 1;
+  }
+  for (std::size_t k = reps.size(); k-- > 1;) {
+    if (beside[k] != 0 && follows(k)) beside[k - 1] = 1;
+  }
+  std::vector<Excursion> kept;
+  for (std::size_t k = 0; k < reps.size(); ++k) {
+    if (beside[k] != 0 || length_of(reps[k]) >= kSlowYet * length_s) kept.push_back(reps[k]);
+  }
+  reps = std::move(kept);
 }
 
 }  // namespace strapline::dsp

@@ -16,4 +16,7 @@ enum class TurnTells {
 /// them.
 void leave_out_handling(SetWork& work, TurnTells tells);
 
+/// Leaves out part reps that are far from every full one, and fast: steps.
+void leave_out_stray_parts(SetWork& work);
+
 }  // namespace strapline::dsp

@@ -12,6 +12,7 @@
 #include "median.hpp"
 #include "rep_pieces.hpp"
 #include "rising_reps.hpp"
+#include "shallow_reps.hpp"
 #include "strongest_turn.hpp"
 
 namespace strapline::dsp {
@@ -179,6 +180,10 @@ void segment_repetitions(SetWork& work) {
     work.range_angle = turn_from_start(work.straps[work.repeating].motion, work.t,
                                        sure_stretches(work.repetitions));
     told_by_both(work, params);
+  }
+  if (own_angle) {
+    leave_out_stray_parts(work);
+    work.excursions = with_shallow(work, params);
   }
   leave_out_other_movements(work);
 }

@@ -22,9 +22,8 @@ constexpr double kApart = RepetitionParams{}.apart;  // 1, of it: what is as wid
 constexpr double kBriefest = 0.6;                    // 1, of it: a step is briefer
 constexpr double kLongest = 1.8;                     // 1, of it
 constexpr double kGrinding = 3.0;                    // 1, of it: what is as wide as they are
-constexpr double kLeastHeight = 0.15;  // 1, of the usual height: less is a shift of weight
-constexpr double kClearTurn = 0.25;    // rad: less tells nothing
-constexpr double kTurned = 0.5;        // 1, of the usual turn: as the wide reps do
+constexpr double kClearTurn = 0.25;                  // rad: less tells nothing
+constexpr double kTurned = 0.5;                      // 1, of the usual turn: as the wide reps do
 
 /// From the turn of one to that of the next, of the same cluster.
 std::vector<Interval> between_turns(const std::vector<Excursion>& reps) {
@@ -99,13 +98,13 @@ struct Usual {
 
 /// Of `all`, what rises as the told reps do, and does not lie in them.
 std::vector<Excursion> untold(std::vector<Excursion> all, const std::vector<Excursion>& told,
-                              const Usual& usual) {
+                              const Usual& usual, double part_share) {
   std::erase_if(all, [&](const Excursion& e) {
     const double share = length_of(e) / usual.length_s;
     const bool taken = std::any_of(told.begin(), told.end(),
                                    [&](const Excursion& rep) { return overlap(e, rep); });
     return taken || share < kBriefest || share > (usual.as_wide(e) ? kGrinding : kLongest) ||
-           e.range < kLeastHeight * usual.height;
+           e.range < part_share * usual.height;
   });
   return all;
 }
@@ -149,7 +148,9 @@ std::vector<Excursion> rising_reps(const SetWork& work, const SegmentationParams
   }
   if (reps.empty()) return {};
   const Usual usual(work, reps);
-  reps = beside(reps, untold(excursions_of(work, height, ends, params), reps, usual), usual);
+  reps = beside(reps,
+                untold(excursions_of(work, height, ends, params), reps, usual, params.part_share),
+                usual);
   mark_part_reps(reps, params);
   for (Excursion& e : reps) e.range = turn_of(work, e);
   return reps;

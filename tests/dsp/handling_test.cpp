@@ -154,5 +154,37 @@ TEST(Handling, WhereTheTurnDoesNotTellTheLengthMust) {
   EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 2.0, 2.5}, 2, 2.2), TurnTells::little).size(), 5U);
 }
 
+/// Where those begin that are left of a full rep of 4 s at 20 s and of part reps.
+std::vector<double> beside_full(const std::vector<Interval>& parts) {
+  const SetInput input;
+  SetWork work = work_on(input);
+  const auto add = [&](double from_s, double to_s, bool part) {
+    Excursion e;
+    e.start.time_s = from_s;
+    e.end.time_s = to_s;
+    e.part = part;
+    work.excursions.push_back(e);
+  };
+  add(20.0, 24.0, false);
+  for (const Interval& part : parts) add(part.from_s, part.to_s, true);
+  leave_out_stray_parts(work);
+  std::vector<double> begins;
+  for (const Excursion& e : work.excursions) begins.push_back(e.start.time_s);
+  return begins;
+}
+
+TEST(StrayParts, AFastOneFarFromEveryFullRepIsAStep) {
+  EXPECT_EQ(beside_full({{29.0, 31.0}}), (std::vector<double>{20.0}));
+}
+
+TEST(StrayParts, ASlowOneIsARep) {
+  EXPECT_EQ(beside_full({{29.0, 32.5}}), (std::vector<double>{20.0, 29.0}));
+}
+
+TEST(StrayParts, OneAfterAnotherFromAFullRepOn) {
+  EXPECT_EQ(beside_full({{26.0, 28.0}, {31.0, 33.0}, {38.0, 40.0}}),
+            (std::vector<double>{20.0, 26.0, 31.0}));
+}
+
 }  // namespace
 }  // namespace strapline::dsp

@@ -1,0 +1,230 @@
+#include "shallow_reps.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <utility>
+
+#include "median.hpp"
+#include "rep_views.hpp"
+
+namespace strapline::dsp {
+namespace {
+
+using Eigen::Index;
+using Eigen::Vector3d;
+using Eigen::VectorXd;
+
+// Figures of ours.
+constexpr double kClearTurn = 0.2;    // rad: usual reps turn the strap at least so far
+constexpr double kClearHeight = 0.2;  // rad (10 cm): …or rise so high
+constexpr double kBriefest = 0.6;     // 1, of the usual length
+constexpr double kLongest = 1.6;      // 1, of it
+constexpr double kPause = 0.3;        // 1, of it: between reps, where none is known
+constexpr double kPauseSlack = 0.15;  // 1, of it: longer than they usually are
+constexpr double kLeastPause = 0.25;  // 1, of the usual pause: a client keeps the set's rhythm
+constexpr double kOffWay = 0.9;       // 1, of its turn: from where they pass, at most
+constexpr double kComesBack = 0.7;    // 1, of its own range: from either end to the turn
+constexpr double kClip = 1.25;        // 1, of a part rep's most: what goes as far is none
+constexpr double kEdge = 0.1;         // s
+
+/// How the reps follow each other, s.
+struct Pace {
+  double length_s = 0.0;
+  double least_pause_s = 0.0, most_pause_s = 0.0;
+  /// Whether one follows another after so long a pause.
+  [[nodiscard]] bool follows(double pause_s) const {
+    return pause_s >= least_pause_s && pause_s <= most_pause_s;
+  }
+};
+
+Pace pace_of(const std::vector<Excursion>& reps, double length_s) {
+  std::vector<double> pauses;
+  for (std::size_t k = 1; k < reps.size(); ++k) {
+    const double pause = reps[k].start.time_s - reps[k - 1].end.time_s;
+    if (pause < length_s) pauses.push_back(std::max(0.0, pause));
+  }
+  const double slack = kPauseSlack * length_s;
+  if (pauses.empty()) return {length_s, 0.0, kPause * length_s + slack};
+  const double usual = quantile_of(std::move(pauses), 0.25);  // longer ones may hold a part rep
+  return {length_s, kLeastPause * usual, usual + slack};
+}
+
+std::vector<Excursion> full_of(std::vector<Excursion> reps) {
+  std::erase_if(reps, [](const Excursion& e) { return e.part; });
+  return reps;
+}
+
+void add(std::vector<Excursion>& reps, const std::vector<Excursion>& others) {
+  reps.insert(reps.end(), others.begin(), others.end());
+  std::sort(reps.begin(), reps.end(),
+            [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
+}
+
+class ShallowFinder {
+ public:
+  /// At least one of the reps is a full one.
+  ShallowFinder(const SetWork& work, const SegmentationParams& params)
+      : work_(work),
+        params_(params),
+        full_(full_of(work.excursions)),
+        pace_(pace_of(work.excursions, usual_length(full_))),
+        turns_(view_of_turns(work, full_, params.part_share)) {}
+
+  /// By what shows them clearly.
+  [[nodiscard]] std::vector<Excursion> with_part_reps() const {
+    std::vector<Excursion> reps = work_.excursions;
+    if (turns_.range >= kClearTurn) add(reps, shown(turns_, reps));
+    const RepView heights = view_of_heights(work_, reps, full_, params_.part_share);
+    if (heights.range >= kClearHeight) add(reps, shown(heights, reps));
+    return reps;
+  }
+
+ private:
+  [[nodiscard]] Index at(double time_s) const { return nearest_index(work_.t, time_s); }
+  [[nodiscard]] const GridMotion& strap() const { return work_.straps[work_.repeating].motion; }
+
+  /// What the view shows before, between and after the reps.
+  [[nodiscard]] std::vector<Excursion> shown(const RepView& view,
+                                             const std::vector<Excursion>& reps) const {
+    std::vector<Excursion> found;
+    for (std::size_t k = 0; k <= reps.size(); ++k) {
+      const Excursion* before = k > 0 ? &reps[k - 1] : nullptr;
+      const Excursion* after = k < reps.size() ? &reps[k] : nullptr;
+      std::vector<Excursion> here = between(view, before, after);
+      const bool fills = before != nullptr && after != nullptr && fill(*before, here, *after);
+      std::erase_if(here, [&](const Excursion& e) {
+        return !turns_as_far(e) || !(fills || goes_their_way(e));
+      });
+      add(found, here);
+    }
+    for (Excursion& e : found) {
+      e.part = true;
+      e.range = turn_of(e).norm();
+    }
+    return found;
+  }
+
+  /// From either of two reps inwards, one after the other.
+  [[nodiscard]] std::vector<Excursion> between(const RepView& view, const Excursion* before,
+                                               const Excursion* after) const {
+    std::vector<Excursion> found;
+    Interval gap{before != nullptr ? before->end.time_s : work_.t[0],
+                 after != nullptr ? after->start.time_s : work_.t[work_.t.size() - 1]};
+    while (before != nullptr) {
+      const auto next = first_of(view, gap);
+      if (!next) break;
+      found.push_back(*next);
+      gap.from_s = next->end.time_s;
+    }
+    while (after != nullptr) {
+      const auto next = last_of(view, gap);
+      if (!next) break;
+      found.push_back(*next);
+      gap.to_s = next->start.time_s;
+    }
+    return found;
+  }
+
+  /// What follows the rep at the gap's beginning.
+  [[nodiscard]] std::optional<Excursion> first_of(const RepView& view, const Interval& gap) const {
+    const double to_s = std::min(gap.to_s, gap.from_s + longest_way());
+    for (const Excursion& e : part_reps_in(view, {gap.from_s, to_s}, gap.from_s)) {
+      const bool cut = to_s < gap.to_s && e.end.time_s > to_s - kEdge;
+      const bool apart = gap.to_s - e.end.time_s >= pace_.least_pause_s;
+      if (!cut && apart && pace_.follows(e.start.time_s - gap.from_s)) return e;
+    }
+    return std::nullopt;
+  }
+
+  /// What leads to the rep at the gap's end.
+  [[nodiscard]] std::optional<Excursion> last_of(const RepView& view, const Interval& gap) const {
+    const double from_s = std::max(gap.from_s, gap.to_s - longest_way());
+    const std::vector<Excursion> found = part_reps_in(view, {from_s, gap.to_s}, gap.to_s);
+    for (auto e = found.rbegin(); e != found.rend(); ++e) {
+      const bool cut = from_s > gap.from_s && e->start.time_s < from_s + kEdge;
+      const bool apart = e->start.time_s - gap.from_s >= pace_.least_pause_s;
+      if (!cut && apart && pace_.follows(gap.to_s - e->end.time_s)) return *e;
+    }
+    return std::nullopt;
+  }
+
+  /// s, what a part rep and the pause before it take.
+  [[nodiscard]] double longest_way() const {
+    return pace_.most_pause_s + kLongest * pace_.length_s + 2.0 * kEdge;
+  }
+
+  /// What in `window` has a part rep's range and length, and comes back; home is at `home_s`.
+  [[nodiscard]] std::vector<Excursion> part_reps_in(const RepView& view, const Interval& window,
+                                                    double home_s) const {
+    if (window.length() < kBriefest * pace_.length_s) return {};
+    const Samples samples{at(window.from_s), at(window.to_s)};
+    const VectorXd t = work_.t.segment(samples.first, samples.last - samples.first + 1);
+    // What a client does beside the set must not hide what is small.
+    const VectorXd x = view.from_home(samples, at(home_s)).array().min(kClip * view.most);
+    SegmentationParams params = params_;
+    params.least_range = view.least;
+    std::vector<Excursion> found = find_excursions(t, x, 0.0, window, params);
+    std::erase_if(found, [&](const Excursion& e) {
+      const double share = length_of(e) / pace_.length_s;
+      const double ends =
+          std::max(x[nearest_index(t, e.start.time_s)], x[nearest_index(t, e.end.time_s)]);
+      const bool back = x[e.turn_index] - ends >= kComesBack * e.range;
+      return e.range >= view.most || share < kBriefest || share > kLongest || !back;
+    });
+    for (Excursion& e : found) e.turn_index += samples.first;
+    return found;
+  }
+
+  /// Whether the gap between two reps holds nothing but `found` and the usual pauses.
+  [[nodiscard]] bool fill(const Excursion& before, std::vector<Excursion> found,
+                          const Excursion& after) const {
+    add(found, {before, after});
+    return std::adjacent_find(found.begin(), found.end(), [&](const auto& a, const auto& b) {
+             return b.start.time_s - a.end.time_s > pace_.most_pause_s;
+           }) == found.end();
+  }
+
+  [[nodiscard]] Vector3d turn_of(const Excursion& e) const {
+    return turn_between(strap(), at(e.start.time_s), e.turn_index);
+  }
+
+  /// Where the reps clearly turn the strap, so does a part rep, if not as far.
+  [[nodiscard]] bool turns_as_far(const Excursion& e) const {
+    if (turns_.range < kClearTurn) return true;
+    const double turn = turn_of(e).norm();
+    return turn >= turns_.least && (work_.rises || turn < turns_.most);
+  }
+
+  /// Some of it, at least: what turns the strap about quite another axis is something else.
+  [[nodiscard]] bool goes_their_way(const Excursion& e) const {
+    const Vector3d turn = turn_of(e);
+    return std::any_of(full_.begin(), full_.end(), [&](const Excursion& rep) {
+      return off_way(turn, rep) < kOffWay * turn.norm();
+    });
+  }
+
+  /// rad, from the turn to the nearest posture of a rep.
+  [[nodiscard]] double off_way(const Vector3d& turn, const Excursion& rep) const {
+    const Index start = at(rep.start.time_s);
+    double least = turn.norm();
+    for (Index i = start; i <= at(rep.end.time_s); ++i) {
+      least = std::min(least, (turn_between(strap(), start, i) - turn).norm());
+    }
+    return least;
+  }
+
+  const SetWork& work_;
+  const SegmentationParams& params_;
+  std::vector<Excursion> full_;
+  Pace pace_;
+  RepView turns_;
+};
+
+}  // namespace
+
+std::vector<Excursion> with_shallow(const SetWork& work, const SegmentationParams& params) {
+  if (full_of(work.excursions).empty()) return work.excursions;
+  return ShallowFinder(work, params).with_part_reps();
+}
+
+}  // namespace strapline::dsp

@@ -1,0 +1,19 @@
+#pragma once
+
+#include <vector>
+
+#include "strapline/dsp/segmentation.hpp"
+
+#include "set_work.hpp"
+
+namespace strapline::dsp {
+
+/// The set's reps and the part reps right beside them, which turn the strap too little to be told
+/// from sway among all that it does: what goes there and back as slowly as the reps, no longer
+/// after one of them (or before) than they follow each other. By the strap's turn, or by its
+/// height. The reps themselves stay as they are. The range of what is added is the strap's turn
+/// about whatever axis.
+[[nodiscard]] std::vector<Excursion> with_shallow(const SetWork& work,
+                                                  const SegmentationParams& params);
+
+}  // namespace strapline::dsp
