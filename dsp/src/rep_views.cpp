@@ -56,6 +56,7 @@ RepView view_of_turns(const SetWork& work, const std::vector<Excursion>& full, d
   view.range = usual_range(work, view, full);
   view.least = kShallow * view.range;
   view.most = part_share * view.range;
+  view.shows_full = true;
   return view;
 }
 

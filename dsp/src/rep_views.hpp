@@ -17,9 +17,18 @@ struct RepView {
   /// rad, of the given samples: how far the strap is from where it is at `home`, an index of t; NaN
   /// where not known.
   std::function<Eigen::VectorXd(Samples samples, Eigen::Index home)> from_home;
-  double range = 0.0;  ///< rad, usual
-  double least = 0.0;  ///< rad: less is no part rep
-  double most = 0.0;   ///< rad: as much is none, or a full one
+  double range = 0.0;       ///< rad, usual
+  double least = 0.0;       ///< rad: less is no part rep
+  double most = 0.0;        ///< rad: as much is none
+  bool shows_full = false;  ///< whether it tells a full rep, too
+
+  [[nodiscard]] bool part_wide(double rad) const { return rad >= least && rad < most; }
+  [[nodiscard]] bool full_wide(double rad) const {
+    return shows_full && rad >= kAsWide * range && rad < kWiderYet * range;
+  }
+
+ private:
+  static constexpr double kWiderYet = 1.2;  // 1, of the usual range: a full rep goes no further
 };
 
 /// rad, how far and about what axis (of the sensor) the strap turns from `home` to `i`, indices.

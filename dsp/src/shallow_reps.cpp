@@ -24,7 +24,7 @@ constexpr double kPauseSlack = 0.15;  // 1, of it: longer than they usually are
 constexpr double kLeastPause = 0.25;  // 1, of the usual pause: a client keeps the set's rhythm
 constexpr double kOffWay = 0.9;       // 1, of its turn: from where they pass, at most
 constexpr double kComesBack = 0.7;    // 1, of its own range: from either end to the turn
-constexpr double kClip = 1.25;        // 1, of a part rep's most: what goes as far is none
+constexpr double kAway = 0.15;        // 1, of the widest there: further from home is away
 constexpr double kEdge = 0.1;         // s
 
 /// How the reps follow each other, s.
@@ -93,12 +93,12 @@ class ShallowFinder {
       std::vector<Excursion> here = between(view, before, after);
       const bool fills = before != nullptr && after != nullptr && fill(*before, here, *after);
       std::erase_if(here, [&](const Excursion& e) {
-        return !turns_as_far(e) || !(fills || goes_their_way(e));
+        return !turns_as_far(e) || !(fills || (is_part(e) && goes_their_way(e)));
       });
       add(found, here);
     }
     for (Excursion& e : found) {
-      e.part = true;
+      e.part = is_part(e);
       e.range = turn_of(e).norm();
     }
     return found;
@@ -160,16 +160,18 @@ class ShallowFinder {
     const Samples samples{at(window.from_s), at(window.to_s)};
     const VectorXd t = work_.t.segment(samples.first, samples.last - samples.first + 1);
     // What a client does beside the set must not hide what is small.
-    const VectorXd x = view.from_home(samples, at(home_s)).array().min(kClip * view.most);
+    const VectorXd x = view.from_home(samples, at(home_s)).array().min(view.range);
     SegmentationParams params = params_;
     params.least_range = view.least;
+    params.away_share = kAway;
     std::vector<Excursion> found = find_excursions(t, x, 0.0, window, params);
     std::erase_if(found, [&](const Excursion& e) {
       const double share = length_of(e) / pace_.length_s;
       const double ends =
           std::max(x[nearest_index(t, e.start.time_s)], x[nearest_index(t, e.end.time_s)]);
       const bool back = x[e.turn_index] - ends >= kComesBack * e.range;
-      return e.range >= view.most || share < kBriefest || share > kLongest || !back;
+      const bool as_wide = view.part_wide(e.range) || view.full_wide(e.range);
+      return !as_wide || share < kBriefest || share > kLongest || !back;
     });
     for (Excursion& e : found) e.turn_index += samples.first;
     return found;
@@ -192,7 +194,13 @@ class ShallowFinder {
   [[nodiscard]] bool turns_as_far(const Excursion& e) const {
     if (turns_.range < kClearTurn) return true;
     const double turn = turn_of(e).norm();
-    return turn >= turns_.least && (work_.rises || turn < turns_.most);
+    return turns_.part_wide(turn) || turns_.full_wide(turn) ||
+           (work_.rises && turn >= turns_.least);
+  }
+
+  /// Where the height parts the reps, it found none but part reps.
+  [[nodiscard]] bool is_part(const Excursion& e) const {
+    return work_.rises || turns_.range < kClearTurn || turn_of(e).norm() < turns_.most;
   }
 
   /// Some of it, at least: what turns the strap about quite another axis is something else.

@@ -1,6 +1,7 @@
 #include "../../dsp/src/shallow_reps.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <vector>
 
 #include <gtest/gtest.h>
@@ -55,20 +56,28 @@ SetWork set_of(const SetInput& input, const std::vector<Motion>& reps,
   return work;
 }
 
-/// The part reps' turns, s.
-std::vector<double> parts_among(const std::vector<Motion>& reps, const std::vector<Motion>& others,
-                                bool rises = false) {
+/// The turns, s, of what was found beside the reps.
+std::vector<double> found_beside(const std::vector<Motion>& reps, const std::vector<Motion>& others,
+                                 bool part, bool rises = false) {
   const SetInput input;
   SetWork work = set_of(input, reps, others);
   work.rises = rises;
   std::vector<double> turns;
-  std::size_t full = 0;
+  std::size_t told = 0;
   for (const Excursion& e : with_shallow(work, {})) {
-    if (e.part) turns.push_back(work.t[e.turn_index]);
-    if (!e.part) ++full;
+    const bool is_told = std::any_of(reps.begin(), reps.end(), [&](const Motion& m) {
+      return std::abs(m.from_s - e.start.time_s) < 0.5;
+    });
+    if (is_told) ++told;
+    if (!is_told && e.part == part) turns.push_back(work.t[e.turn_index]);
   }
-  EXPECT_EQ(full, reps.size());
+  EXPECT_EQ(told, reps.size());
   return turns;
+}
+
+std::vector<double> parts_among(const std::vector<Motion>& reps, const std::vector<Motion>& others,
+                                bool rises = false) {
+  return found_beside(reps, others, true, rises);
 }
 
 void expect_turns(const std::vector<double>& found, const std::vector<double>& expected) {
@@ -93,9 +102,7 @@ TEST(ShallowReps, WhatIsSmallerIsFidgeting) {
   expect_turns(parts_among(kReps, {{35.0, 0.08}}), {});
 }
 
-TEST(ShallowReps, ComeBack) {
-  expect_turns(parts_among(kReps, {{35.0, 0.26}, {37.8, 0.26}}), {});
-}
+TEST(ShallowReps, ComeBack) { expect_turns(parts_among(kReps, {{35.0, 0.26}, {37.8, 0.26}}), {}); }
 
 TEST(ShallowReps, ComeAtOnce) { expect_turns(parts_among(kReps, {{37.5, 0.2}, {50.0, 0.2}}), {}); }
 
@@ -104,7 +111,18 @@ TEST(ShallowReps, LeaveTheUsualPause) {
   expect_turns(parts_among(slow, {{19.0, 0.2, 3.0}}), {});
 }
 
-TEST(ShallowReps, AsWideAsAFullOneIsNone) { expect_turns(parts_among(kReps, {{20.0, 0.45}}), {}); }
+TEST(ShallowReps, NeitherWideNorNarrowIsNone) {
+  EXPECT_TRUE(found_beside(kReps, {{20.0, 0.4}}, false).empty());
+  expect_turns(parts_among(kReps, {{20.0, 0.4}}), {});
+}
+
+TEST(ShallowReps, AFullOneThatWasNotToldFillsTheGap) {
+  expect_turns(found_beside(kReps, {{20.0, 0.55}}, false), {22.0});
+}
+
+TEST(ShallowReps, AfterTheSetWhatIsAsWideIsSomethingElse) {
+  EXPECT_TRUE(found_beside(kReps, {{35.0, 0.55}}, false).empty());
+}
 
 TEST(ShallowReps, GoTheirWayUnlessTheyFillAGapBetweenReps) {
   const Vector3d x = Vector3d::UnitX();
