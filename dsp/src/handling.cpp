@@ -36,6 +36,7 @@ struct Pace {
   bool hasty = false;                  ///< far wider or much faster
   bool small = false;                  ///< not as wide as the wide ones
   bool alike = false;                  ///< much like the set's, and as wide
+  bool steady = false;                 ///< much like the set's, and as slow
   double moving = 0.0, stretch = 0.0;  ///< 1, of the usual times
 };
 
@@ -90,10 +91,12 @@ Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, Turn
   pace.small = rep == nullptr ? e.range < kAsWide * usual.range : rep->size < usual.wide;
   pace.alike = rep != nullptr && !pace.small && rep->similarity >= kAlike &&
                !(flash && pace.stretch < kTakesItsTime);
+  pace.steady =
+      rep != nullptr && rep->similarity >= kAlike && pace.stretch >= kLong && pace.moving >= kLong;
   return pace;
 }
 
-bool none_is_rep(const Pace& pace) { return pace.small && pace.moving < kGrinds; }
+bool none_is_rep(const Pace& pace) { return pace.small && pace.moving < kGrinds && !pace.steady; }
 
 /// A motion or two from the cluster's end `begin` inwards that lie beyond one far wider than the
 /// reps: an arm that swings so has done with the set, or not yet begun it.

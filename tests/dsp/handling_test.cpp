@@ -140,6 +140,15 @@ TEST(Handling, WhatGrindsByItselfIsARep) {
   EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 3.2, 4.0, 0.5}}).size(), 4U);
 }
 
+TEST(Handling, WhatIsMuchLikeTheRepsAndAsSlowIsOneByItselfToo) {
+  const auto alone = [](double moving_s, double stretch_s) {
+    return kReps + std::vector<Motion>{{60.0, moving_s, stretch_s, 0.5, 0.97}};
+  };
+  EXPECT_EQ(left_of(alone(2.0, 3.0)).size(), 4U);
+  EXPECT_EQ(left_of(alone(1.5, 3.0)), kRepsBegin);
+  EXPECT_EQ(left_of(alone(2.0, 2.1)), kRepsBegin);
+}
+
 TEST(Handling, WhereNoRepetitionToldOfThemNothingIsUsual) {
   const SetInput input;
   SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(1001, 0.0, 10.0));
