@@ -25,6 +25,12 @@ inline constexpr double kTakesItsTime = 0.6;  ///< 1
   return median_of(std::move(lengths));
 }
 
+/// Those that are no part reps.
+[[nodiscard]] inline std::vector<Excursion> full_of(std::vector<Excursion> excursions) {
+  std::erase_if(excursions, [](const Excursion& e) { return e.part; });
+  return excursions;
+}
+
 /// Whether they have time in common.
 [[nodiscard]] inline bool overlap(const Excursion& a, const Excursion& b) {
   return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;

@@ -167,8 +167,7 @@ void leave_out_handling(SetWork& work, TurnTells tells) {
 
 void leave_out_stray_parts(SetWork& work) {
   std::vector<Excursion>& reps = work.excursions;
-  std::vector<Excursion> full = reps;
-  std::erase_if(full, [](const Excursion& e) { return e.part; });
+  const std::vector<Excursion> full = full_of(reps);
   if (full.empty()) return;
   const double length_s = usual_length(full);
   const auto follows = [&](std::size_t k) {

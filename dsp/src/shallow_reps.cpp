@@ -49,11 +49,6 @@ Pace pace_of(const std::vector<Excursion>& reps, double length_s) {
   return {length_s, kLeastPause * usual, usual + slack};
 }
 
-std::vector<Excursion> full_of(std::vector<Excursion> reps) {
-  std::erase_if(reps, [](const Excursion& e) { return e.part; });
-  return reps;
-}
-
 void add(std::vector<Excursion>& reps, const std::vector<Excursion>& others) {
   reps.insert(reps.end(), others.begin(), others.end());
   std::sort(reps.begin(), reps.end(),
