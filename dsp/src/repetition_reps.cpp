@@ -4,13 +4,13 @@
 #include <utility>
 #include <vector>
 
-#include "strapline/dsp/rotation.hpp"
 #include "strapline/dsp/segmentation.hpp"
 
 #include "handling.hpp"
 #include "like_excursions.hpp"
 #include "median.hpp"
 #include "rep_pieces.hpp"
+#include "rep_views.hpp"
 #include "rising_reps.hpp"
 #include "shallow_reps.hpp"
 #include "strongest_turn.hpp"
@@ -49,12 +49,11 @@ void mark_part_reps_by_size(SetWork& work) {
 /// A shallow rep may go another way than the axis of most turning tells: what turns the strap by
 /// half of the usual from where it begins, about whatever axis, is no part rep.
 void spare_what_turns(SetWork& work) {
-  const auto& q = work.straps[work.repeating].motion.q_world_from_sensor;
+  const GridMotion& strap = work.straps[work.repeating].motion;
   std::vector<double> turns;
   for (const Excursion& e : work.excursions) {
-    const auto start = static_cast<std::size_t>(nearest_index(work.t, e.start.time_s));
-    const auto turn = static_cast<std::size_t>(e.turn_index);
-    turns.push_back(log_rotation(q[turn] * q[start].conjugate()).norm());
+    const Eigen::Index start = nearest_index(work.t, e.start.time_s);
+    turns.push_back(turn_between(strap, start, e.turn_index).norm());
   }
   const double share = work.segmentation.part_share;
   const double least = share * usual_of(turns, share);
