@@ -24,8 +24,9 @@ struct RepView {
 
   [[nodiscard]] bool part_wide(double rad) const { return rad >= least && rad < most; }
   [[nodiscard]] bool full_wide(double rad) const {
-    return shows_full && rad >= kAsWide * range && rad < kWiderYet * range;
+    return shows_full && rad >= kAsWide * range && !too_wide(rad);
   }
+  [[nodiscard]] bool too_wide(double rad) const { return rad >= kWiderYet * range; }
 
  private:
   static constexpr double kWiderYet = 1.2;  // 1, of the usual range: a full rep goes no further

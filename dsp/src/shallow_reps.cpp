@@ -155,16 +155,17 @@ class ShallowFinder {
     const Samples samples{at(window.from_s), at(window.to_s)};
     const VectorXd t = work_.t.segment(samples.first, samples.last - samples.first + 1);
     // What a client does beside the set must not hide what is small.
-    const VectorXd x = view.from_home(samples, at(home_s)).array().min(view.range);
+    const VectorXd seen = view.from_home(samples, at(home_s));
+    const VectorXd x = seen.array().min(view.range);
     SegmentationParams params = params_;
     params.least_range = view.least;
     params.away_share = kAway;
     std::vector<Excursion> found = find_excursions(t, x, 0.0, window, params);
     std::erase_if(found, [&](const Excursion& e) {
       const double share = length_of(e) / pace_.length_s;
-      const double ends =
-          std::max(x[nearest_index(t, e.start.time_s)], x[nearest_index(t, e.end.time_s)]);
-      const bool back = x[e.turn_index] - ends >= kComesBack * e.range;
+      const Index start = nearest_index(t, e.start.time_s), end = nearest_index(t, e.end.time_s);
+      if (view.too_wide(seen.segment(start, end - start + 1).maxCoeff())) return true;
+      const bool back = x[e.turn_index] - std::max(x[start], x[end]) >= kComesBack * e.range;
       const bool as_wide = view.part_wide(e.range) || view.full_wide(e.range);
       return !as_wide || share < kBriefest || share > kLongest || !back;
     });

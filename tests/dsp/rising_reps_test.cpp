@@ -15,14 +15,16 @@ using testing::bends;
 constexpr double kSinks = 0.4;  // m
 
 /// A strap that only sinks: two clusters of three reps of 3 s each, `pause` s between reps, the
-/// second one from 40 s on.
-SetWork sinking(const SetInput& input, double pause) {
+/// second one from 40 s on; then once by `beside` of that.
+SetWork sinking(const SetInput& input, double pause, double beside = 0.0) {
   SetWork work = work_on(input, VectorXd::LinSpaced(7001, 0.0, 70.0));
   work.range_angle = VectorXd::Zero(work.t.size());
   PreparedStrap strap;
   strap.motion.known.assign(7001, 1);
   strap.motion.vertical_velocity = work.t.unaryExpr([&](double t) {
-    return -(bends(t, 10.0, 3, 3.0, pause, kSinks) + bends(t, 40.0, 3, 3.0, pause, kSinks)).rate;
+    return -(bends(t, 10.0, 3, 3.0, pause, kSinks) + bends(t, 40.0, 3, 3.0, pause, kSinks) +
+             bends(t, 49.0 + 3.0 * pause, 1, 3.0, pause, beside * kSinks))
+                .rate;
   });
   work.straps.push_back(strap);
   return work;
@@ -65,6 +67,16 @@ TEST(RisingReps, ClustersOfOneRepEachStayAsTold) {
   const std::vector<double> turns = turns_of(rising_reps(work, {}));
   ASSERT_GE(turns.size(), 2U);
   EXPECT_NEAR(turns.front(), 13.5, 0.6);
+}
+
+TEST(RisingReps, WhatRisesByLessThanHalfIsNotTheirs) {
+  const SetInput input;
+  for (const double beside : {0.35, 0.6}) {
+    SetWork work = sinking(input, 1.0, beside);
+    work.repetitions = {{10.0, 13.0, 0.99, 0.3}, {14.0, 17.0, 0.99, 0.3}, {18.0, 21.0, 0.99, 0.3},
+                        {40.0, 43.0, 0.99, 0.3}, {44.0, 47.0, 0.99, 0.3}, {48.0, 51.0, 0.99, 0.3}};
+    EXPECT_EQ(rising_reps(work, {}).size(), beside < 0.5 ? 6U : 7U) << beside;
+  }
 }
 
 }  // namespace

@@ -120,6 +120,15 @@ TEST(ShallowReps, AFullOneThatWasNotToldFillsTheGap) {
   expect_turns(found_beside(kReps, {{20.0, 0.55}}, false), {22.0});
 }
 
+TEST(ShallowReps, WhatIsWiderThanTheRepsFillsNoGap) {
+  EXPECT_TRUE(found_beside(kReps, {{20.0, 0.8}}, false).empty());
+}
+
+TEST(ShallowReps, AfterOneRepTheyComeAtOnceToo) {
+  expect_turns(parts_among({{10.0}}, {{15.0, 0.2}}), {17.0});
+  expect_turns(parts_among({{10.0}}, {{17.0, 0.2}}), {});
+}
+
 TEST(ShallowReps, AfterTheSetWhatIsAsWideIsSomethingElse) {
   EXPECT_TRUE(found_beside(kReps, {{35.0, 0.55}}, false).empty());
 }
