@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "median.hpp"
+#include "rep_views.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -21,9 +22,13 @@ constexpr double kGrinds = 1.5;      // 1, of the usual moving time: a hard rep,
 constexpr std::ptrdiff_t kLone = 2;  // motions
 constexpr double kJump = 1.5;        // 1, from one motion to the next: not just a hurry
 constexpr double kAlike = RepetitionParams{}.stray_similarity;
-constexpr double kRather = 0.92;  // 1, similarity: where the axis shows little of it, a rep yet
-constexpr double kRest = 1.0;     // 1, of the usual length: after so long a part rep stands alone
-constexpr double kSlowYet = 0.8;  // 1, of it: what is as slow is one even so
+constexpr double kRather = 0.92;    // 1, similarity: where the axis shows little of it, a rep yet
+constexpr double kRest = 1.0;       // 1, of the usual length: after so long a part rep stands alone
+constexpr double kElsewhere = 0.7;  // 1, of its turn: from where it began to where it ends
+constexpr double kDrifts = 2.0;     // 1, of it: no part rep takes so long
+constexpr double kTurnsClearly = 0.2;   // rad
+constexpr double kHardly = 0.1;         // 1, of the usual turn: none at all
+constexpr double kSlowYet = 0.8;        // 1, of it: what is as slow is one even so
 constexpr std::ptrdiff_t kMotions = 6;  // more of them in a row are a client who hurries
 
 /// s, without the hold at the turn, which a client may leave out.
@@ -69,6 +74,19 @@ struct Usual {
   double wide = 0.0;       // rad, the least size
 };
 
+/// Leaves out what does not go as far as the reps and ends elsewhere than it began, about whatever
+/// axis: the client took another posture.
+void leave_out_moves(SetWork& work, const Usual& usual) {
+  const GridMotion& strap = work.straps[work.repeating].motion;
+  std::erase_if(work.excursions, [&](const Excursion& e) {
+    const Eigen::Index start = nearest_index(work.t, e.start.time_s);
+    const Eigen::Index end = nearest_index(work.t, e.end.time_s);
+    const double away = turn_between(strap, start, e.turn_index).norm();
+    return e.range < kAsWide * usual.range &&
+           turn_between(strap, start, end).norm() >= kElsewhere * away;
+  });
+}
+
 /// Neither time tells alone: a client may leave out the hold, or hurry one way. One of them is
 /// brief, and the other is not long; or the turn takes no time at all.
 Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, TurnTells tells) {
@@ -99,12 +117,15 @@ Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, Turn
 bool none_is_rep(const Pace& pace) { return pace.small && pace.moving < kGrinds && !pace.steady; }
 
 /// A motion or two from the cluster's end `begin` inwards that lie beyond one far wider than the
-/// reps: an arm that swings so has done with the set, or not yet begun it.
+/// reps, or beyond steps: who does so has done with the set, or not yet begun it.
 template <typename Iterator>
-std::ptrdiff_t beyond_swing(Iterator begin, Iterator end) {
+std::ptrdiff_t beyond_others(Iterator begin, Iterator end) {
+  bool none = true;
   for (Iterator at = begin; at != end && at - begin <= kLone; ++at) {
-    if (at->swings_off) return at - begin;
-    if (!none_is_rep(*at)) break;
+    if (none && at->swings_off) return at - begin;
+    if (at->hasty && at + 1 != end && (at + 1)->hasty) return at - begin;
+    none = none && none_is_rep(*at);
+    if (!at->small) break;
   }
   return 0;
 }
@@ -114,7 +135,7 @@ std::ptrdiff_t beyond_swing(Iterator begin, Iterator end) {
 /// does not do so from one rep to the next.
 template <typename Iterator>
 std::ptrdiff_t handled_from(Iterator outer, Iterator end) {
-  const Iterator begin = outer + beyond_swing(outer, end);
+  const Iterator begin = outer + beyond_others(outer, end);
   const bool half_step = begin != end && begin->small && begin + 1 != end && (begin + 1)->hasty;
   const Iterator last =
       std::find_if(half_step ? begin + 1 : begin, end, [](const Pace& p) { return !p.hasty; });
@@ -127,6 +148,25 @@ std::ptrdiff_t handled_from(Iterator outer, Iterator end) {
   return begin - outer + (reps ? 0 : motions);
 }
 
+/// rad, the furthest from where it begins, about whatever axis.
+double widest_turn(const SetWork& work, const Excursion& e) {
+  const GridMotion& strap = work.straps[work.repeating].motion;
+  const Eigen::Index start = nearest_index(work.t, e.start.time_s);
+  double widest = 0.0;
+  for (Eigen::Index i = start; i <= nearest_index(work.t, e.end.time_s); ++i) {
+    widest = std::max(widest, turn_between(strap, start, i).norm());
+  }
+  return widest;
+}
+
+/// rad: a part rep turns the strap as far, at least, where the full ones clearly do.
+double least_turn_of(const SetWork& work, const std::vector<Excursion>& full) {
+  std::vector<double> turns;
+  for (const Excursion& e : full) turns.push_back(widest_turn(work, e));
+  const double usual = median_of(std::move(turns));
+  return usual < kTurnsClearly ? 0.0 : kHardly * usual;
+}
+
 /// A motion or two by themselves, not as wide as the reps and no slower: part reps have full ones
 /// beside them.
 template <typename Iterator>
@@ -137,14 +177,15 @@ bool is_lone(Iterator begin, Iterator end) {
 }  // namespace
 
 void leave_out_handling(SetWork& work, TurnTells tells) {
-  const std::vector<Excursion>& reps = work.excursions;
-  if (reps.empty()) return;
+  if (work.excursions.empty()) return;
   const Usual usual(work);
   if (usual.stretch_s <= 0.0) return;  // nothing to hold a motion against
+  if (tells == TurnTells::what_like) leave_out_moves(work, usual);
   std::vector<Pace> paces;
-  for (const Excursion& e : reps) {
+  for (const Excursion& e : work.excursions) {
     paces.push_back(pace_of(e, repetition_at(work, e), usual, tells));
   }
+  const std::vector<Excursion>& reps = work.excursions;
   const double apart = kApart * usual_length(reps);
   std::vector<Excursion> kept;
   for (auto first = reps.begin(); first != reps.end();) {
@@ -181,9 +222,13 @@ void leave_out_stray_parts(SetWork& work) {
   for (std::size_t k = reps.size(); k-- > 1;) {
     if (beside[k] != 0 && follows(k)) beside[k - 1] = 1;
   }
+  const double least_turn = least_turn_of(work, full);
   std::vector<Excursion> kept;
   for (std::size_t k = 0; k < reps.size(); ++k) {
-    if (beside[k] != 0 || length_of(reps[k]) >= kSlowYet * length_s) kept.push_back(reps[k]);
+    const double length = length_of(reps[k]) / length_s;
+    const bool near = beside[k] != 0 || length >= kSlowYet;
+    const bool drifts = length > kDrifts || widest_turn(work, reps[k]) < least_turn;
+    if (!reps[k].part || (near && !drifts)) kept.push_back(reps[k]);
   }
   reps = std::move(kept);
 }

@@ -4,6 +4,10 @@
 
 #include <gtest/gtest.h>
 
+#include "strapline/dsp/rotation.hpp"
+
+#include "swinging_strap.hpp"
+
 namespace strapline::dsp {
 namespace {
 
@@ -16,7 +20,18 @@ struct Motion {
   double similarity = 0.9;
   double by_half_s = 0.0;  // the repetition's length by the half that was told of it
   bool told = true;        // by a repetition
+  double ends = 0.0;       // rad, further than it began
 };
+
+/// A strap that turns by `angle` (s → rad) about one axis.
+template <typename Angle>
+PreparedStrap strap_turning(const Eigen::VectorXd& t, Angle angle) {
+  PreparedStrap strap;
+  for (Eigen::Index i = 0; i < t.size(); ++i) {
+    strap.motion.q_world_from_sensor.push_back(exp_rotation({0.0, 0.0, angle(t[i])}));
+  }
+  return strap;
+}
 
 /// `count` of them, `every_s` from one to the next.
 std::vector<Motion> row(Motion first, int count, double every_s) {
@@ -49,6 +64,15 @@ std::vector<double> left_of(const std::vector<Motion>& motions, TurnTells tells 
     work.repetitions.push_back({turn - 0.5 * m.stretch_s, turn + 0.5 * m.stretch_s, m.similarity,
                                 0.35 * m.range, m.by_half_s});
   }
+  work.straps.push_back(strap_turning(work.t, [&](double t) {
+    double angle = 0.0;
+    for (std::size_t k = 0; k < motions.size(); ++k) {
+      const Excursion& e = work.excursions[k];
+      angle += testing::bends(t, e.start.time_s, 1, length_of(e), 0.0, e.range).angle;
+      if (t >= e.end.time_s) angle += motions[k].ends;
+    }
+    return angle;
+  }));
   leave_out_handling(work, tells);
   std::vector<double> begins;
   for (const Excursion& e : work.excursions) begins.push_back(e.start.time_s);
@@ -131,6 +155,27 @@ TEST(Handling, WhatLiesBeyondAnArmThatSwungFarIsNoRep) {
   EXPECT_EQ(left_of(kReps + after).size(), 5U);
 }
 
+TEST(Handling, WhatLiesBeyondStepsIsNoRep) {
+  const std::vector<Motion> steps = row({43.0, 0.9, 0.9, 1.1}, 2, 1.0);
+  const std::vector<Motion> stands = row({45.5, 2.0, 3.0, 0.6, 0.97}, 2, 3.5);
+  EXPECT_EQ(left_of(kReps + steps + stands), kRepsBegin);
+  const std::vector<Motion> one_quick{{43.0, 0.9, 0.9, 1.1}};
+  EXPECT_EQ(left_of(kReps + one_quick + stands).size(), 6U);
+  const std::vector<Motion> wide = row({45.5, 2.0, 3.0, 1.0, 0.97}, 2, 3.5);
+  EXPECT_EQ(left_of(kReps + steps + wide).size(), 7U);
+}
+
+TEST(Handling, WhoTakesAnotherPostureDoesNoRep) {
+  const auto ends = [](double range, double rad) {
+    Motion m{43.0, 2.0, 2.8, range};
+    m.ends = rad;
+    return left_of(kReps + std::vector<Motion>{m}, TurnTells::what_like);
+  };
+  EXPECT_EQ(ends(0.6, 0.55), kRepsBegin);
+  EXPECT_EQ(ends(0.6, 0.3).size(), 4U);
+  EXPECT_EQ(ends(0.9, 0.8).size(), 4U);  // as wide as the reps: they put the weight down
+}
+
 TEST(Handling, AHalfStepByItselfIsNoPartRep) {
   EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 1.5, 2.0, 0.5}}), kRepsBegin);
   EXPECT_EQ(left_of(kReps + std::vector<Motion>{{60.0, 2.0, 3.0, 0.5}}), kRepsBegin);
@@ -163,27 +208,44 @@ TEST(Handling, WhereTheTurnDoesNotTellTheLengthMust) {
   EXPECT_EQ(left_of(kReps + row({43.0, 0.7, 2.0, 2.5}, 2, 2.2), TurnTells::little).size(), 5U);
 }
 
-/// Where those begin that are left of a full rep of 4 s at 20 s and of part reps.
-std::vector<double> beside_full(const std::vector<Interval>& parts) {
+/// A part rep, or what may be one.
+struct Part {
+  double from_s, to_s;
+  double range = 0.3;  // rad
+};
+
+/// Where those begin that are left of a full rep of 4 s at 20 s, which turns the strap by `range`,
+/// rad, and of part reps.
+std::vector<double> beside_full(const std::vector<Part>& parts, double range = 1.0) {
   const SetInput input;
-  SetWork work = work_on(input);
-  const auto add = [&](double from_s, double to_s, bool part) {
+  SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(5001, 0.0, 50.0));
+  const auto add = [&](const Part& of, bool part) {
     Excursion e;
-    e.start.time_s = from_s;
-    e.end.time_s = to_s;
+    e.start.time_s = of.from_s;
+    e.end.time_s = of.to_s;
+    e.range = of.range;
     e.part = part;
     work.excursions.push_back(e);
   };
-  add(20.0, 24.0, false);
-  for (const Interval& part : parts) add(part.from_s, part.to_s, true);
+  add({20.0, 24.0, range}, false);
+  for (const Part& part : parts) add(part, true);
+  work.straps.push_back(strap_turning(work.t, [&](double t) {
+    double angle = 0.0;
+    for (const Excursion& e : work.excursions) {
+      angle += testing::bends(t, e.start.time_s, 1, length_of(e), 0.0, e.range).angle;
+    }
+    return angle;
+  }));
   leave_out_stray_parts(work);
   std::vector<double> begins;
   for (const Excursion& e : work.excursions) begins.push_back(e.start.time_s);
   return begins;
 }
 
+const std::vector<double> kNone{20.0};
+
 TEST(StrayParts, AFastOneFarFromEveryFullRepIsAStep) {
-  EXPECT_EQ(beside_full({{29.0, 31.0}}), (std::vector<double>{20.0}));
+  EXPECT_EQ(beside_full({{29.0, 31.0}}), kNone);
 }
 
 TEST(StrayParts, ASlowOneIsARep) {
@@ -193,6 +255,17 @@ TEST(StrayParts, ASlowOneIsARep) {
 TEST(StrayParts, OneAfterAnotherFromAFullRepOn) {
   EXPECT_EQ(beside_full({{26.0, 28.0}, {31.0, 33.0}, {38.0, 40.0}}),
             (std::vector<double>{20.0, 26.0, 31.0}));
+}
+
+TEST(StrayParts, WhatTakesTwiceAsLongIsADrift) {
+  EXPECT_EQ(beside_full({{25.0, 32.5}}).size(), 2U);
+  EXPECT_EQ(beside_full({{25.0, 34.0}}), kNone);
+}
+
+TEST(StrayParts, OneTurnsTheStrapWhereFullOnesClearlyDo) {
+  EXPECT_EQ(beside_full({{25.0, 29.0, 0.05}}), kNone);
+  EXPECT_EQ(beside_full({{25.0, 29.0, 0.15}}).size(), 2U);
+  EXPECT_EQ(beside_full({{25.0, 29.0, 0.01}}, 0.15).size(), 2U);
 }
 
 }  // namespace
