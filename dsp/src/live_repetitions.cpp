@@ -90,7 +90,9 @@ void LiveRepetitions::look(const LiveGrid& grid, Index end, bool over) {
   for (std::size_t k = 0; k < straps.size(); ++k) {
     straps[k].placement = input.straps[k].placement;
     smoother_.set_params(params_for(input.straps[k].errors));
-    straps[k].motion = on_grid(smoother_.smooth(input.straps[k].data), t);
+    const OrientationSeries smooth = smoother_.smooth(input.straps[k].data);
+    straps[k].motion = on_grid(smooth, t);
+    straps[k].gyr_bias = smooth.gyr_bias;
   }
   SetWork work = work_on(input, t, std::move(straps));
   work.parts.set = {work.t[0], work.t[work.t.size() - 1]};

@@ -11,6 +11,7 @@
 #include "median.hpp"
 #include "rep_pieces.hpp"
 #include "rep_views.hpp"
+#include "rest_velocity.hpp"
 #include "rising_reps.hpp"
 #include "shallow_reps.hpp"
 #include "strongest_turn.hpp"
@@ -47,16 +48,15 @@ void mark_part_reps_by_size(SetWork& work) {
 }
 
 /// A shallow rep may go another way than the axis of most turning tells: what turns the strap by
-/// half of the usual from where it begins, about whatever axis, is no part rep.
-void spare_what_turns(SetWork& work) {
+/// `least_share` of the usual from where it begins, about whatever axis, is no part rep.
+void spare_what_turns(SetWork& work, double least_share) {
   const GridMotion& strap = work.straps[work.repeating].motion;
   std::vector<double> turns;
   for (const Excursion& e : work.excursions) {
     const Eigen::Index start = nearest_index(work.t, e.start.time_s);
     turns.push_back(turn_between(strap, start, e.turn_index).norm());
   }
-  const double share = work.segmentation.part_share;
-  const double least = share * usual_of(turns, share);
+  const double least = least_share * usual_of(turns, work.segmentation.part_share);
   for (std::size_t k = 0; k < turns.size(); ++k) {
     if (turns[k] >= least) work.excursions[k].part = false;
   }
@@ -145,7 +145,9 @@ void told_by_both(SetWork& work, const SegmentationParams& params) {
   leave_out_handling(work, turn_tells(work, own_angle && turns));
   if (own_angle && !work.excursions.empty()) leave_out_fast_alone(work);
   if (!turns && !work.rises) mark_part_reps_by_size(work);
-  if (turns && own_angle) spare_what_turns(work);
+  if (own_angle && wide_range(work.excursions) >= kTellsPace) {
+    spare_what_turns(work, turns ? work.segmentation.part_share : kAsWide);
+  }
 }
 
 /// Whether they share more than half of the shorter one's time.
@@ -172,6 +174,9 @@ bool leave_out_no_reps(SetWork& work) {
 void segment_repetitions(SetWork& work) {
   SegmentationParams params = work.segmentation;
   params.ringing *= kOtherAxes;
+  PreparedStrap& strap = work.straps[work.repeating];
+  strap.motion.vertical_velocity =
+      velocity_between_rests(work.input.straps[work.repeating].data, strap, work.t);
   told_by_both(work, params);
   const bool own_angle = work.input.movement.range_angle == RangeAngle::strongest_turn;
   if (own_angle && !work.rises && leave_out_no_reps(work)) {

@@ -32,26 +32,7 @@ std::optional<std::size_t> chosen_strap(const MovementSpec& spec,
   return std::nullopt;
 }
 
-/// Row 0: vertical acceleration on the grid, m/s², only where the strap is known. Rows 1 to 3: up
-/// in the sensor's axes, by which an offset of the accelerometer shows in it.
-using Accelerations = Eigen::Matrix4Xd;
-
-Accelerations vertical_acceleration(const InertialSeries& series, const PreparedStrap& strap,
-                                    const VectorXd& t) {
-  Accelerations up = Accelerations::Zero(4, t.size());
-  Index right = 1;
-  for (Index i = 0; i < t.size() && series.size() > 1; ++i) {
-    while (right < series.size() - 1 && series.t[right] < t[i]) ++right;
-    const Index left = right - 1;
-    const double part =
-        std::clamp((t[i] - series.t[left]) / (series.t[right] - series.t[left]), 0.0, 1.0);
-    const Vector3d force = (1.0 - part) * series.acc.col(left) + part * series.acc.col(right);
-    const auto& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
-    up(0, i) = world_up().dot(q * force) - kStandardGravity;
-    up.col(i).tail<3>() = q.conjugate() * world_up();
-  }
-  return up;
-}
+using Accelerations = Eigen::Matrix4Xd;  // of vertical_acceleration
 
 /// From one instant at rest to the next, with the lifting phase in between; s.
 struct Lift {
@@ -151,6 +132,23 @@ void set_both(Rep& rep, const Measure& mean, const Measure& peak) {
 }
 
 }  // namespace
+
+Eigen::Matrix4Xd vertical_acceleration(const InertialSeries& series, const PreparedStrap& strap,
+                                       const VectorXd& t) {
+  Eigen::Matrix4Xd up = Eigen::Matrix4Xd::Zero(4, t.size());
+  Index right = 1;
+  for (Index i = 0; i < t.size() && series.size() > 1; ++i) {
+    while (right < series.size() - 1 && series.t[right] < t[i]) ++right;
+    const Index left = right - 1;
+    const double part =
+        std::clamp((t[i] - series.t[left]) / (series.t[right] - series.t[left]), 0.0, 1.0);
+    const Vector3d force = (1.0 - part) * series.acc.col(left) + part * series.acc.col(right);
+    const auto& q = strap.motion.q_world_from_sensor[static_cast<std::size_t>(i)];
+    up(0, i) = world_up().dot(q * force) - kStandardGravity;
+    up.col(i).tail<3>() = q.conjugate() * world_up();
+  }
+  return up;
+}
 
 void add_concentric_velocity(const MovementSpec& spec, const std::vector<StrapSeries>& series,
                              const std::vector<PreparedStrap>& straps, const VectorXd& t,

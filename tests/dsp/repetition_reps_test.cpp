@@ -60,6 +60,7 @@ SetWork told_of(const SetInput& input, const std::vector<Motion>& motions) {
 
 SetInput free_input() {
   SetInput input;
+  input.straps.resize(1);
   input.movement.range_angle = RangeAngle::strongest_turn;
   return input;
 }
@@ -88,6 +89,20 @@ TEST(RepetitionReps, WhatHandsDidBendsTheAxisNoMore) {
   ASSERT_EQ(work.excursions.size(), 5U);
   EXPECT_EQ(work.repetitions.size(), 5U);
   for (const Excursion& e : work.excursions) EXPECT_NEAR(e.range, kRange, 0.005);
+}
+
+TEST(RepetitionReps, OfAStrapThatTurnsLittleTheSizeTellsPartRepsUnlessItTurnsAsFar) {
+  // Only a half of the rep was told, as when the other grinds: its size is a part rep's.
+  const SetInput input = free_input();
+  std::vector<Motion> motions = reps_from(10.0, 6);
+  for (Motion& m : motions) m.range = 0.4;
+  motions[4].size = motions[5].size = 0.05;
+  motions[4].range = 0.25;
+  SetWork work = told_of(input, motions);
+  segment_repetitions(work);
+  ASSERT_EQ(work.excursions.size(), 6U);
+  EXPECT_TRUE(work.excursions[4].part);
+  EXPECT_FALSE(work.excursions[5].part);
 }
 
 TEST(RepetitionReps, WhoHurriesDoesNotDoSoForTwo) {
