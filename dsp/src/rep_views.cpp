@@ -17,9 +17,9 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 // Figures of ours.
-constexpr double kLeastHeight = 0.06;  // rad (3 cm): a height drifts as far
+constexpr double kLeastHeight = 0.05;  // rad (2.5 cm): a height drifts as far
 constexpr double kShallow = 0.2;       // 1, of the usual turn: less is fidgeting
-constexpr double kLow = 0.12;          // 1, of the usual height, which grows as a bend's square
+constexpr double kLow = 0.07;          // 1, of the usual height, which grows as a bend's square
 
 const GridMotion& strap_of(const SetWork& work) { return work.straps[work.repeating].motion; }
 

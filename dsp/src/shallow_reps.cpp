@@ -1,6 +1,7 @@
 #include "shallow_reps.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <utility>
 
@@ -22,9 +23,18 @@ constexpr double kLongest = 1.6;      // 1, of it
 constexpr double kPause = 0.3;        // 1, of it: between reps, where none is known
 constexpr double kPauseSlack = 0.15;  // 1, of it: longer than they usually are
 constexpr double kLeastPause = 0.25;  // 1, of the usual pause: a client keeps the set's rhythm
+constexpr double kBlur = 0.03;        // 1, of the usual length: borders are not told better
 constexpr double kOffWay = 0.9;       // 1, of its turn: from where they pass, at most
 constexpr double kComesBack = 0.7;    // 1, of its own range: from either end to the turn
 constexpr double kAway = 0.15;        // 1, of the widest there: further from home is away
+constexpr double kGrinds = 3.0;       // 1, of the usual length: a full one
+constexpr double kAsLong = 0.75;      // 1, of it, at least: it is like them
+constexpr double kSameWay = 0.15;     // 1, of the usual turn: off their way, at most
+constexpr double kAtHome = 0.1;       // 1, of it: where it ends, at most
+constexpr double kHardly = 0.1;       // 1, of it: what rises by as much turns so, at least
+constexpr double kSway = 0.06;        // rad: …and further than one who stands there sways
+constexpr double kRests = 0.005;      // m/s: slower is rest
+constexpr Index kEvery = 5;           // samples
 constexpr double kEdge = 0.1;         // s
 
 /// How the reps follow each other, s.
@@ -46,7 +56,7 @@ Pace pace_of(const std::vector<Excursion>& reps, double length_s) {
   const double slack = kPauseSlack * length_s;
   if (pauses.empty()) return {length_s, 0.0, kPause * length_s + slack};
   const double usual = quantile_of(std::move(pauses), 0.25);  // longer ones may hold a part rep
-  return {length_s, kLeastPause * usual, usual + slack};
+  return {length_s, std::max(0.0, kLeastPause * usual - kBlur * length_s), usual + slack};
 }
 
 void add(std::vector<Excursion>& reps, const std::vector<Excursion>& others) {
@@ -88,7 +98,8 @@ class ShallowFinder {
       std::vector<Excursion> here = between(view, before, after);
       const bool fills = before != nullptr && after != nullptr && fill(*before, here, *after);
       std::erase_if(here, [&](const Excursion& e) {
-        return !turns_as_far(e) || !(fills || (is_part(e) && goes_their_way(e)));
+        const bool part_rep = is_part(e) && goes_their_way(e);
+        return !turns_as_far(view, e) || !(fills || part_rep || is_alike(e));
       });
       add(found, here);
     }
@@ -106,13 +117,15 @@ class ShallowFinder {
     Interval gap{before != nullptr ? before->end.time_s : work_.t[0],
                  after != nullptr ? after->start.time_s : work_.t[work_.t.size() - 1]};
     while (before != nullptr) {
-      const auto next = first_of(view, gap);
+      auto next = first_of(view, gap, kLongest);
+      if (!next && (next = first_of(view, gap, kGrinds)) && !is_alike(*next)) next.reset();
       if (!next) break;
       found.push_back(*next);
       gap.from_s = next->end.time_s;
     }
     while (after != nullptr) {
-      const auto next = last_of(view, gap);
+      auto next = last_of(view, gap, kLongest);
+      if (!next && (next = last_of(view, gap, kGrinds)) && !is_alike(*next)) next.reset();
       if (!next) break;
       found.push_back(*next);
       gap.to_s = next->start.time_s;
@@ -121,9 +134,11 @@ class ShallowFinder {
   }
 
   /// What follows the rep at the gap's beginning.
-  [[nodiscard]] std::optional<Excursion> first_of(const RepView& view, const Interval& gap) const {
-    const double to_s = std::min(gap.to_s, gap.from_s + longest_way());
-    for (const Excursion& e : part_reps_in(view, {gap.from_s, to_s}, gap.from_s)) {
+  [[nodiscard]] std::optional<Excursion> first_of(const RepView& view, const Interval& gap,
+                                                  double longest) const {
+    const double to_s = std::min(gap.to_s, gap.from_s + way_of(longest));
+    for (const Excursion& e :
+         part_reps_in(view, {gap.from_s, to_s}, home_after(view, {gap.from_s, to_s}), longest)) {
       const bool cut = to_s < gap.to_s && e.end.time_s > to_s - kEdge;
       const bool apart = gap.to_s - e.end.time_s >= pace_.least_pause_s;
       if (!cut && apart && pace_.follows(e.start.time_s - gap.from_s)) return e;
@@ -132,9 +147,11 @@ class ShallowFinder {
   }
 
   /// What leads to the rep at the gap's end.
-  [[nodiscard]] std::optional<Excursion> last_of(const RepView& view, const Interval& gap) const {
-    const double from_s = std::max(gap.from_s, gap.to_s - longest_way());
-    const std::vector<Excursion> found = part_reps_in(view, {from_s, gap.to_s}, gap.to_s);
+  [[nodiscard]] std::optional<Excursion> last_of(const RepView& view, const Interval& gap,
+                                                 double longest) const {
+    const double from_s = std::max(gap.from_s, gap.to_s - way_of(longest));
+    const std::vector<Excursion> found =
+        part_reps_in(view, {from_s, gap.to_s}, home_before(view, {from_s, gap.to_s}), longest);
     for (auto e = found.rbegin(); e != found.rend(); ++e) {
       const bool cut = from_s > gap.from_s && e->start.time_s < from_s + kEdge;
       const bool apart = e->start.time_s - gap.from_s >= pace_.least_pause_s;
@@ -143,31 +160,70 @@ class ShallowFinder {
     return std::nullopt;
   }
 
-  /// s, what a part rep and the pause before it take.
-  [[nodiscard]] double longest_way() const {
-    return pace_.most_pause_s + kLongest * pace_.length_s + 2.0 * kEdge;
+  /// Where the strap is at home after the rep before `window`. A height may pass home before it
+  /// comes to rest there: a pelvis that rises from a lunge does.
+  [[nodiscard]] Index home_after(const RepView& view, const Interval& window) const {
+    Index home = at(window.from_s);
+    if (view.shows_full) return home;
+    const Index last = at(std::min(window.to_s, window.from_s + pace_.most_pause_s));
+    for (Index i = home; i <= last; ++i) {
+      if (speed_at(i) < speed_at(home)) home = i;
+    }
+    return home;
   }
 
-  /// What in `window` has a part rep's range and length, and comes back; home is at `home_s`.
+  /// The same before the rep after it.
+  [[nodiscard]] Index home_before(const RepView& view, const Interval& window) const {
+    Index home = at(window.to_s);
+    if (view.shows_full) return home;
+    const Index first = at(std::max(window.from_s, window.to_s - pace_.most_pause_s));
+    for (Index i = home; i >= first; --i) {
+      if (speed_at(i) < speed_at(home)) home = i;
+    }
+    return home;
+  }
+
+  /// What passes home begins and ends where the strap rests.
+  void reach_rest(Excursion& e, const Interval& window) const {
+    Index start = at(e.start.time_s), end = at(e.end.time_s);
+    while (start > at(window.from_s) && speed_at(start) > kRests) --start;
+    while (end < at(window.to_s) && speed_at(end) > kRests) ++end;
+    e.start.time_s = work_.t[start];
+    e.end.time_s = work_.t[end];
+  }
+
+  /// m/s, up or down.
+  [[nodiscard]] double speed_at(Index i) const { return std::abs(strap().vertical_velocity[i]); }
+
+  /// s, what a part rep and the pause before it take.
+  [[nodiscard]] double way_of(double longest) const {
+    return pace_.most_pause_s + longest * pace_.length_s + 2.0 * kEdge;
+  }
+
+  /// What in `window` has a part rep's range and length, and comes back to `home`, an index of t.
   [[nodiscard]] std::vector<Excursion> part_reps_in(const RepView& view, const Interval& window,
-                                                    double home_s) const {
+                                                    Index home, double longest) const {
     if (window.length() < kBriefest * pace_.length_s) return {};
     const Samples samples{at(window.from_s), at(window.to_s)};
     const VectorXd t = work_.t.segment(samples.first, samples.last - samples.first + 1);
     // What a client does beside the set must not hide what is small.
-    const VectorXd seen = view.from_home(samples, at(home_s));
-    const VectorXd x = seen.array().min(view.range);
+    const VectorXd seen = view.from_home(samples, home);
+    VectorXd x = seen.array().min(view.range);
+    if (!view.shows_full) x = x.array().max(0.0);  // past home, on the way there or back
     SegmentationParams params = params_;
     params.least_range = view.least;
     params.away_share = kAway;
     std::vector<Excursion> found = find_excursions(t, x, 0.0, window, params);
+    if (!view.shows_full) {
+      for (Excursion& e : found) reach_rest(e, window);
+    }
     std::erase_if(found, [&](const Excursion& e) {
       const double share = length_of(e) / pace_.length_s;
       const Index start = nearest_index(t, e.start.time_s), end = nearest_index(t, e.end.time_s);
       if (view.too_wide(seen.segment(start, end - start + 1).maxCoeff())) return true;
       const bool back = x[e.turn_index] - std::max(x[start], x[end]) >= kComesBack * e.range;
       const bool as_wide = view.part_wide(e.range) || view.full_wide(e.range);
-      return !as_wide || share < kBriefest || share > kLongest || !back;
+      return !as_wide || share < kBriefest || share > longest || !back;
     });
     for (Excursion& e : found) e.turn_index += samples.first;
     return found;
@@ -187,11 +243,29 @@ class ShallowFinder {
   }
 
   /// Where the reps clearly turn the strap, so does a part rep, if not as far.
-  [[nodiscard]] bool turns_as_far(const Excursion& e) const {
+  [[nodiscard]] bool turns_as_far(const RepView& view, const Excursion& e) const {
     if (turns_.range < kClearTurn) return true;
     const double turn = turn_of(e).norm();
+    if (!view.shows_full && turn >= std::max(kSway, kHardly * turns_.range) && turn < turns_.most) {
+      return true;
+    }
     return turns_.part_wide(turn) || turns_.full_wide(turn) ||
            (work_.rises && turn >= turns_.least);
+  }
+
+  /// Whether it goes just where a full rep goes, if not as fast.
+  [[nodiscard]] bool is_alike(const Excursion& e) const {
+    if (turns_.range < kClearTurn || is_part(e) || length_of(e) < kAsLong * pace_.length_s) {
+      return false;
+    }
+    const Index start = at(e.start.time_s), end = at(e.end.time_s);
+    if (turn_between(strap(), start, end).norm() > kAtHome * turns_.range) return false;
+    return std::any_of(full_.begin(), full_.end(), [&](const Excursion& rep) {
+      for (Index i = start; i <= end; i += kEvery) {
+        if (off_way(turn_between(strap(), start, i), rep) > kSameWay * turns_.range) return false;
+      }
+      return true;
+    });
   }
 
   /// Where the height parts the reps, it found none but part reps.

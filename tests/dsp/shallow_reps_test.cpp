@@ -129,8 +129,27 @@ TEST(ShallowReps, AfterOneRepTheyComeAtOnceToo) {
   expect_turns(parts_among({{10.0}}, {{17.0, 0.2}}), {});
 }
 
-TEST(ShallowReps, AfterTheSetWhatIsAsWideIsSomethingElse) {
-  EXPECT_TRUE(found_beside(kReps, {{35.0, 0.55}}, false).empty());
+TEST(ShallowReps, AFullOneThatNothingToldOfBeginsOrEndsASet) {
+  expect_turns(found_beside(kReps, {{35.0, 0.55}, {5.0, 0.55}}, false), {7.0, 37.0});
+  EXPECT_TRUE(found_beside(kReps, {{39.0, 0.55}}, false).empty());  // not at once
+}
+
+TEST(ShallowReps, AFullOneAtASetsEndGoesJustTheirWay) {
+  const Vector3d askew = Vector3d{0.0, 0.3, 1.0}.normalized();
+  EXPECT_TRUE(found_beside(kReps, {{35.0, 0.55, 4.0, 0.0, askew}}, false).empty());
+  const Vector3d nearly = Vector3d{0.0, 0.1, 1.0}.normalized();
+  expect_turns(found_beside(kReps, {{35.0, 0.55, 4.0, 0.0, nearly}}, false), {37.0});
+}
+
+TEST(ShallowReps, AFullOneAtASetsEndComesHome) {
+  // What goes on turns it back by less than it went.
+  EXPECT_TRUE(found_beside(kReps, {{35.0, 0.55}, {37.0, 0.2, 8.0}}, false).empty());
+}
+
+TEST(ShallowReps, AFullOneAtASetsEndMayGrind) {
+  expect_turns(found_beside(kReps, {{35.0, 0.58, 10.0}}, false), {40.0});
+  EXPECT_TRUE(found_beside(kReps, {{35.0, 0.58, 14.0}}, false).empty());
+  EXPECT_TRUE(found_beside(kReps, {{35.0, 0.58, 2.5}}, false).empty());
 }
 
 TEST(ShallowReps, GoTheirWayUnlessTheyFillAGapBetweenReps) {
@@ -150,6 +169,29 @@ std::vector<Motion> sinking() {
 
 TEST(ShallowReps, ShowInTheHeightOfAStrapThatHardlyTurns) {
   expect_turns(parts_among(sinking(), {{20.0, 0.03, 4.0, 0.1}}, true), {22.0});
+}
+
+TEST(ShallowReps, MayPassHomeAsTheRepsDo) {
+  // A pelvis rises before it sinks into a lunge and again before it rests, so borders lie above
+  // home.
+  std::vector<Motion> others{{20.0, 0.03, 4.0, 0.08}};
+  for (const double at_s : {10.0, 14.0, 15.0, 19.0, 25.0, 29.0, 30.0, 34.0}) {
+    others.push_back({at_s - 0.5, 0.0, 1.0, -0.1});
+  }
+  for (const double from_s : {20.0, 23.2}) others.push_back({from_s, 0.0, 0.8, -0.05});
+  expect_turns(parts_among(sinking(), others, true), {22.0});
+}
+
+TEST(ShallowReps, WhatRisesNeedNotTurnTheStrapAsFar) {
+  std::vector<Motion> reps = kReps;
+  for (Motion& m : reps) m.sinks = 0.4;
+  expect_turns(parts_among(reps, {{20.0, 0.08, 4.0, 0.1}}), {22.0});
+  const auto beside = [&](double range, double turn) {
+    for (Motion& m : reps) m.range = range;
+    return parts_among(reps, {{20.0, turn, 4.0, 0.1}}).size();
+  };
+  EXPECT_EQ(beside(0.3, 0.04), 0U);  // sway
+  EXPECT_EQ(beside(0.9, 0.075), 0U);
 }
 
 TEST(ShallowReps, RangeIsTheirTurnAboutWhateverAxis) {
