@@ -167,7 +167,7 @@ class ShallowFinder {
     if (view.shows_full) return home;
     const Index last = at(std::min(window.to_s, window.from_s + pace_.most_pause_s));
     for (Index i = home; i <= last; ++i) {
-      if (speed_at(i) < speed_at(home)) home = i;
+      if (known_at(i) && speed_at(i) < speed_at(home)) home = i;
     }
     return home;
   }
@@ -178,7 +178,7 @@ class ShallowFinder {
     if (view.shows_full) return home;
     const Index first = at(std::max(window.from_s, window.to_s - pace_.most_pause_s));
     for (Index i = home; i >= first; --i) {
-      if (speed_at(i) < speed_at(home)) home = i;
+      if (known_at(i) && speed_at(i) < speed_at(home)) home = i;
     }
     return home;
   }
@@ -190,6 +190,10 @@ class ShallowFinder {
     while (end < at(window.to_s) && speed_at(end) > kRests) ++end;
     e.start.time_s = work_.t[start];
     e.end.time_s = work_.t[end];
+  }
+
+  [[nodiscard]] bool known_at(Index i) const {
+    return strap().known[static_cast<std::size_t>(i)] != 0;
   }
 
   /// m/s, up or down.
