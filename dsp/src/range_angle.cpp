@@ -6,10 +6,9 @@
 
 #include <fmt/format.h>
 
-#include "strapline/dsp/motion_features.hpp"
-
 #include "arm_alignment.hpp"
 #include "measure_traces.hpp"
+#include "repeating_strap.hpp"
 #include "stance.hpp"
 #include "strongest_turn.hpp"
 
@@ -97,33 +96,6 @@ bool working_range_angle(SetWork& work) {
     work.start_level = std::max(work.start_level, thigh.start_level);
   }
   return true;
-}
-
-/// The strap whose movement repeats longest and widest; without any, the one that turned most.
-struct TurningStrap {
-  const PreparedStrap* strap = nullptr;
-  RepetitionSet set;
-};
-
-TurningStrap repeating_strap(const SetWork& work) {
-  TurningStrap best;
-  RepetitionParams params;
-  // A sine of that range, end to end, has this rms; the path of most reps is near to one.
-  params.least_amplitude = work.input.movement.least_range / std::sqrt(8.0);
-  double most_turned = -1.0;
-  for (std::size_t k = 0; k < work.straps.size(); ++k) {
-    const PreparedStrap& strap = work.straps[k];
-    RepetitionSet set =
-        find_repetitions(motion_features(strap.motion, work.t, work.parts.set), params);
-    const double turned =
-        set.reps.empty() ? strongest_turn(strap.motion, work.t, {work.parts.set}).energy : 0.0;
-    const bool first_of_any = best.set.reps.empty() && turned > most_turned;
-    if (set.reps.empty() ? first_of_any : set.strength > best.set.strength) {
-      best = {&strap, std::move(set)};
-    }
-    most_turned = std::max(most_turned, turned);
-  }
-  return best;
 }
 
 void turn_range_angle(SetWork& work) {

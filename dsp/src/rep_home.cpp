@@ -16,6 +16,7 @@ using Eigen::Vector3d;
 constexpr std::size_t kEnoughEnds = 4;  // to tell scatter
 constexpr double kScattered = 0.2;      // 1, of the way from one end to the other
 constexpr double kSteady = 0.5;         // 1, of the other end's scatter
+constexpr double kNearer = 0.4;         // 1, of that way: one end to a known home than the other
 
 /// RMS, of the sensor's up, about the usual one, but for the furthest, which may be no rep's.
 double scatter_of(const std::vector<Vector3d>& ends) {
@@ -83,9 +84,35 @@ bool by_clusters(const std::vector<HalfChain>& chains) {
       .away;
 }
 
+/// By which end is nearer to where the set's other clusters begin.
+std::optional<bool> by_known_home(const MotionFeatures& features,
+                                  const std::vector<HalfChain>& chains, const Vector3d& home) {
+  const Vector3d start = home_of(features, chains, true), turn = home_of(features, chains, false);
+  const double way = (turn - start).norm();
+  const double nearer = (turn - home).norm() - (start - home).norm();
+  if (std::abs(nearer) < kNearer * way) return std::nullopt;
+  return nearer > 0.0;
+}
+
 }  // namespace
 
-bool sets_out_away(const MotionFeatures& features, const std::vector<HalfChain>& chains) {
+Vector3d home_of(const MotionFeatures& features, const std::vector<HalfChain>& chains,
+                 bool begins_away) {
+  std::vector<Vector3d> home;
+  for (const HalfChain& chain : chains) {
+    for (const HalfRep& half : chain) {
+      home.push_back(features.up(begins_away ? half.start() : half.turn()));
+    }
+  }
+  return median_of(home);
+}
+
+bool sets_out_away(const MotionFeatures& features, const std::vector<HalfChain>& chains,
+                   const std::optional<Vector3d>& home) {
+  if (home) {
+    const std::optional<bool> known = by_known_home(features, chains, *home);
+    if (known) return *known;
+  }
   const std::optional<bool> by_pause = by_pauses(features, chains);
   if (by_pause) return *by_pause;
   return by_scatter(features, chains).value_or(by_clusters(chains));

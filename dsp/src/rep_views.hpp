@@ -26,6 +26,10 @@ struct RepView {
   [[nodiscard]] bool full_wide(double rad) const {
     return shows_full && rad >= kAsWide * range && !too_wide(rad);
   }
+  /// Wider than a part rep, and narrower than full ones usually are.
+  [[nodiscard]] bool narrow(double rad) const {
+    return shows_full && rad >= most && rad < kAsWide * range;
+  }
   [[nodiscard]] bool too_wide(double rad) const { return rad >= kWiderYet * range; }
 
  private:

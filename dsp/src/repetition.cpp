@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 #include "median.hpp"
 #include "rep_cut.hpp"
@@ -181,12 +182,15 @@ void reach_on(Repetition& rep, const MotionFeatures& features, const HalfChain& 
   }
 }
 
-/// The halves paired to reps, in the order in which most of the set goes.
+/// The halves paired to reps, in the order in which most of the set goes. `home`: the sensor's up
+/// where reps begin; told by the first clusters, known for those of a path of their own.
 std::vector<Repetition> paired(const MotionFeatures& features, const RepMatcher& matcher,
-                               std::vector<HalfChain> chains) {
+                               std::vector<HalfChain> chains,
+                               std::optional<Eigen::Vector3d>& home) {
   const Worth worth = worth_of(features, chains);
   if (chains.empty()) return {};
-  const bool begins_away = sets_out_away(features, chains);
+  const bool begins_away = sets_out_away(features, chains, home);
+  if (!home) home = home_of(features, chains, begins_away);
   const UsualHalves usual(chains);
   std::vector<Repetition> reps;
   for (const HalfChain& chain : chains) {
@@ -242,6 +246,19 @@ void add(std::vector<Repetition>& reps, const std::vector<Repetition>& more) {
   }
 }
 
+/// What is wider than the usual rep tells no more.
+double told_by(const std::vector<Repetition>& reps, const RepetitionParams& params) {
+  if (reps.empty()) return 0.0;
+  std::vector<double> sizes;
+  for (const Repetition& rep : reps) sizes.push_back(rep.size);
+  const double usual = median_of(std::move(sizes));
+  double told = 0.0;
+  for (const Repetition& rep : reps) {
+    told += std::max(0.0, rep.similarity - params.least_similarity) * std::min(rep.size, usual);
+  }
+  return told;
+}
+
 }  // namespace
 
 RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionParams& params) {
@@ -253,7 +270,8 @@ RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionP
   drop_small(chains, matcher, params.cluster_share);
   drop_strays(chains, features, params);
   if (chains.empty()) return set;
-  set.reps = paired(features, matcher, chains);
+  std::optional<Eigen::Vector3d> home;
+  set.reps = paired(features, matcher, chains, home);
   set.strength = cycle.strength;
   for (int k = 0; k < kMoreClusters; ++k) {
     block(matcher, chains);
@@ -261,10 +279,11 @@ RepetitionSet find_repetitions(const MotionFeatures& features, const RepetitionP
     if (!belongs(other, cycle, params)) break;
     chains = cut_at_turns(features, matcher, other, params);
     if (chains.empty()) break;
-    add(set.reps, paired(features, matcher, chains));
+    add(set.reps, paired(features, matcher, chains, home));
   }
   std::sort(set.reps.begin(), set.reps.end(),
             [](const Repetition& a, const Repetition& b) { return a.from_s < b.from_s; });
+  set.told = told_by(set.reps, params);
   return set;
 }
 

@@ -29,6 +29,7 @@ constexpr double kComesBack = 0.7;    // 1, of its own range: from either end to
 constexpr double kAway = 0.15;        // 1, of the widest there: further from home is away
 constexpr double kGrinds = 3.0;       // 1, of the usual length: a full one
 constexpr double kAsLong = 0.75;      // 1, of it, at least: it is like them
+constexpr double kAsSlow = 0.9;       // 1, of the quickest full one's: a narrow one, at least
 constexpr double kSameWay = 0.15;     // 1, of the usual turn: off their way, at most
 constexpr double kAtHome = 0.1;       // 1, of it: where it ends, at most
 constexpr double kHardly = 0.1;       // 1, of it: what rises by as much turns so, at least
@@ -99,7 +100,8 @@ class ShallowFinder {
       const bool fills = before != nullptr && after != nullptr && fill(*before, here, *after);
       std::erase_if(here, [&](const Excursion& e) {
         const bool part_rep = is_part(e) && goes_their_way(e);
-        return !turns_as_far(view, e) || !(fills || part_rep || is_alike(e));
+        const bool fits = !narrow(view, e) && (fills || part_rep);
+        return !turns_as_far(view, e) || !(fits || is_alike(view, e));
       });
       add(found, here);
     }
@@ -118,14 +120,14 @@ class ShallowFinder {
                  after != nullptr ? after->start.time_s : work_.t[work_.t.size() - 1]};
     while (before != nullptr) {
       auto next = first_of(view, gap, kLongest);
-      if (!next && (next = first_of(view, gap, kGrinds)) && !is_alike(*next)) next.reset();
+      if (!next && (next = first_of(view, gap, kGrinds)) && !is_alike(view, *next)) next.reset();
       if (!next) break;
       found.push_back(*next);
       gap.from_s = next->end.time_s;
     }
     while (after != nullptr) {
       auto next = last_of(view, gap, kLongest);
-      if (!next && (next = last_of(view, gap, kGrinds)) && !is_alike(*next)) next.reset();
+      if (!next && (next = last_of(view, gap, kGrinds)) && !is_alike(view, *next)) next.reset();
       if (!next) break;
       found.push_back(*next);
       gap.to_s = next->start.time_s;
@@ -226,7 +228,8 @@ class ShallowFinder {
       const Index start = nearest_index(t, e.start.time_s), end = nearest_index(t, e.end.time_s);
       if (view.too_wide(seen.segment(start, end - start + 1).maxCoeff())) return true;
       const bool back = x[e.turn_index] - std::max(x[start], x[end]) >= kComesBack * e.range;
-      const bool as_wide = view.part_wide(e.range) || view.full_wide(e.range);
+      const bool as_wide =
+          view.part_wide(e.range) || view.full_wide(e.range) || view.narrow(e.range);
       return !as_wide || share < kBriefest || share > longest || !back;
     });
     for (Excursion& e : found) e.turn_index += samples.first;
@@ -253,15 +256,27 @@ class ShallowFinder {
     if (!view.shows_full && turn >= std::max(kSway, kHardly * turns_.range) && turn < turns_.most) {
       return true;
     }
-    return turns_.part_wide(turn) || turns_.full_wide(turn) ||
+    return turns_.part_wide(turn) || turns_.full_wide(turn) || turns_.narrow(turn) ||
            (work_.rises && turn >= turns_.least);
   }
 
+  /// Whether it is narrower than full reps usually are, but no part rep; its range is the view's.
+  [[nodiscard]] bool narrow(const RepView& view, const Excursion& e) const {
+    return view.narrow(e.range) || turns_.narrow(turn_of(e).norm());
+  }
+
+  /// s: what is narrow takes as long as full ones, what is as wide may be quicker.
+  [[nodiscard]] double least_length(const RepView& view, const Excursion& e) const {
+    if (!narrow(view, e)) return kAsLong * pace_.length_s;
+    double quickest = length_of(full_.front());
+    for (const Excursion& rep : full_) quickest = std::min(quickest, length_of(rep));
+    return kAsSlow * quickest;
+  }
+
   /// Whether it goes just where a full rep goes, if not as fast.
-  [[nodiscard]] bool is_alike(const Excursion& e) const {
-    if (turns_.range < kClearTurn || is_part(e) || length_of(e) < kAsLong * pace_.length_s) {
-      return false;
-    }
+  [[nodiscard]] bool is_alike(const RepView& view, const Excursion& e) const {
+    const bool tells = turns_.range >= kClearTurn && !is_part(e);
+    if (!tells || length_of(e) < least_length(view, e)) return false;
     const Index start = at(e.start.time_s), end = at(e.end.time_s);
     if (turn_between(strap(), start, end).norm() > kAtHome * turns_.range) return false;
     return std::any_of(full_.begin(), full_.end(), [&](const Excursion& rep) {

@@ -80,6 +80,35 @@ TEST(RepHome, AWaitElsewhereTellsNothing) {
   }
 }
 
+TEST(RepHome, IsNearTheHomeOfOtherClusters) {
+  const MotionFeatures features = with_pause_in(kHome);
+  // The pause tells the opposite: it is at the end that the other clusters do not begin at.
+  const Eigen::Vector3d others = features.up(30 + 15);  // where the first rep turns
+  for (const bool away : {false, true}) {
+    const std::vector<HalfChain> chains{halves(4, away, 1), halves(4, away, 1, 270)};
+    EXPECT_EQ(sets_out_away(features, chains, others), !away);
+    EXPECT_EQ(sets_out_away(features, chains, features.up(0)), away);
+  }
+}
+
+TEST(RepHome, AHomeHalfWayTellsNothing) {
+  const MotionFeatures features = with_pause_in(kHome);
+  const Eigen::Vector3d half_way = features.up(30 + 8);
+  for (const bool away : {false, true}) {
+    const std::vector<HalfChain> chains{halves(4, away, 1), halves(4, away, 1, 270)};
+    EXPECT_EQ(sets_out_away(features, chains, half_way), away);
+  }
+}
+
+TEST(RepHome, OfRepsIsWhereTheyBegin) {
+  const MotionFeatures features = reps_to({1.0, 1.0, 1.0});
+  for (const bool away : {false, true}) {
+    const std::vector<HalfChain> chains{halves(3, away, 0)};
+    EXPECT_NEAR((home_of(features, chains, away) - features.up(0)).norm(), 0.0, 0.05);
+    EXPECT_NEAR((home_of(features, chains, !away) - features.up(45)).norm(), 0.0, 0.05);
+  }
+}
+
 TEST(RepHome, TwoTurnsTellNoScatter) {
   const MotionFeatures features = reps_to({1.0, 0.4});
   EXPECT_FALSE(sets_out_away(features, {halves(2, true, 1)}));

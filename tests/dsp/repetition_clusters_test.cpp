@@ -35,6 +35,31 @@ std::size_t reps_in(const std::vector<Move>& moves, const Pose& begin = kStands)
   return find_repetitions(features_of(begin, moves)).reps.size();
 }
 
+/// rad, what so many squats tell; the third goes to `third`, all lean `aside`, rad, in turn.
+double told_by(int count, const Pose& third = kDown, double aside = 0.0) {
+  std::vector<Move> moves;
+  for (int k = 0; k < count; ++k) {
+    Pose to = k == 2 ? third : kDown;
+    to.aside = k % 2 == 0 ? aside : -aside;
+    squat(moves, 0.6, to);
+  }
+  const RepetitionSet set = find_repetitions(features_of(kStands, moves));
+  EXPECT_EQ(set.reps.size(), static_cast<std::size_t>(count));
+  return set.told;
+}
+
+TEST(RepetitionClusters, MoreRepsTellMore) {
+  EXPECT_NEAR(told_by(7) / told_by(5), 1.4, 0.05);
+}
+
+TEST(RepetitionClusters, WhatIsFarWiderTellsNoMore) {
+  EXPECT_LE(told_by(7, {1.9, -0.8}), 1.01 * told_by(7));
+}
+
+TEST(RepetitionClusters, WhatIsLessAlikeTellsLess) {
+  EXPECT_LT(told_by(7, kDown, 0.3), 0.95 * told_by(7));
+}
+
 TEST(RepetitionClusters, AWideAndASmallOneInTurnAreTwoReps) {
   std::vector<Move> moves;
   for (int k = 0; k < 8; ++k) {

@@ -111,9 +111,12 @@ TEST(ShallowReps, LeaveTheUsualPause) {
   expect_turns(parts_among(slow, {{19.0, 0.2, 3.0}}), {});
 }
 
-TEST(ShallowReps, NeitherWideNorNarrowIsNone) {
-  EXPECT_TRUE(found_beside(kReps, {{20.0, 0.4}}, false).empty());
+TEST(ShallowReps, ANarrowFullOneGoesTheirWayAndTakesAsLong) {
+  expect_turns(found_beside(kReps, {{20.0, 0.4}, {35.0, 0.4}}, false), {22.0, 37.0});
   expect_turns(parts_among(kReps, {{20.0, 0.4}}), {});
+  EXPECT_TRUE(found_beside(kReps, {{20.5, 0.4, 3.3}}, false).empty());
+  const Vector3d askew = Vector3d{0.0, 0.5, 1.0}.normalized();
+  EXPECT_TRUE(found_beside(kReps, {{20.0, 0.4, 4.0, 0.0, askew}}, false).empty());
 }
 
 TEST(ShallowReps, AFullOneThatWasNotToldFillsTheGap) {
