@@ -48,9 +48,7 @@ double told_by(int count, const Pose& third = kDown, double aside = 0.0) {
   return set.told;
 }
 
-TEST(RepetitionClusters, MoreRepsTellMore) {
-  EXPECT_NEAR(told_by(7) / told_by(5), 1.4, 0.05);
-}
+TEST(RepetitionClusters, MoreRepsTellMore) { EXPECT_NEAR(told_by(7) / told_by(5), 1.4, 0.05); }
 
 TEST(RepetitionClusters, WhatIsFarWiderTellsNoMore) {
   EXPECT_LE(told_by(7, {1.9, -0.8}), 1.01 * told_by(7));

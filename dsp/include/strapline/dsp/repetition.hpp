@@ -43,8 +43,8 @@ struct Repetition {
 struct RepetitionSet {
   std::vector<Repetition> reps;  ///< in time order, not overlapping
   double strength = 0.0;  ///< s·√rad, how long and how wide it repeats: to choose among straps
-  double told = 0.0;  ///< rad, how far its reps move, as far as they are alike: to choose among
-                      ///< looks at the same strap
+  double told = 0.0;      ///< rad, how far its reps move, as far as they are alike: to choose among
+                          ///< looks at the same strap
 };
 
 /// The set in a recording: the movement that repeats longest and widest, whatever it is, found
