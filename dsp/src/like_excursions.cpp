@@ -183,11 +183,12 @@ void leave_out_fidgeting(std::vector<Candidate>& all, double least_range) {
   std::erase_if(all, [&](const Candidate& c) { return !c.told && c.e.range < least_range; });
 }
 
-/// What is of the set's size, and what is small and follows one of those at once.
+/// What is told and of the set's size, and what is small or was not told and follows one of those
+/// at once: after a pause it is the posture taken before the set.
 std::vector<Excursion> beside_large(const std::vector<Candidate>& all, const Usual& usual) {
   std::vector<char> kept(all.size(), 0);
   for (std::size_t k = 0; k < all.size(); ++k) {
-    kept[k] = all[k].e.range >= usual.large ? 1 : 0;
+    kept[k] = all[k].told && all[k].e.range >= usual.large ? 1 : 0;
   }
   const auto near = [&](const Candidate& before, const Candidate& after) {
     const double most = before.told && after.told ? kApart : kAtOnce;

@@ -19,19 +19,20 @@ constexpr double kRange = 0.7;  // rad
 constexpr double kHangs = 3.0;  // rad, from where the reps begin
 constexpr double kGesture = 4.6;
 
-/// rad: four reps of 4 s each from 26 s on, between an arm that hangs before and after, and at
-/// first lifts something up and down.
-double angle_at(double t) {
+/// rad: four reps of 4 s each, the first from 26 s on, between an arm that hangs before and after,
+/// and at first lifts something up and down. The last begins `late` s late.
+double angle_at(double t, double late) {
   const auto away = [](double s) { return kHangs * (0.5 - 0.5 * std::cos(std::min(3.2, s))); };
   if (t < 23.0) return away(23.0 - t) - bends(t, 1.0, 4, 3.0, 1.0, kGesture).angle;
   if (t > 48.0) return away(t - 48.0);
-  return bends(t, 26.0, 4, 4.0, 1.0, kRange).angle;
+  return bends(t, 26.0, 3, 4.0, 1.0, kRange).angle +
+         bends(t, 41.0 + late, 1, 4.0, 0.0, kRange).angle;
 }
 
 /// Of which repetitions told of the second and the third.
-SetWork half_told(const SetInput& input) {
+SetWork half_told(const SetInput& input, double late = 0.0) {
   SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(7001, 0.0, 70.0));
-  work.range_angle = work.t.unaryExpr([](double t) { return angle_at(t); });
+  work.range_angle = work.t.unaryExpr([late](double t) { return angle_at(t, late); });
   PreparedStrap strap;
   for (const double angle : work.range_angle) {
     strap.motion.q_world_from_sensor.push_back(exp_rotation(angle * Eigen::Vector3d::UnitZ()));
@@ -53,6 +54,17 @@ TEST(LikeExcursions, AnArmThatHangsBesideTheRepsIsNotTheirMeasure) {
   ASSERT_EQ(all.size(), 4U);
   EXPECT_NEAR(all.front().start.time_s, 26.0, 0.3);
   EXPECT_NEAR(all.back().end.time_s, 45.0, 0.3);
+}
+
+TEST(LikeExcursions, WhatNothingToldOfFollowsAtOnce) {
+  const SetInput input;
+  const SegmentationParams params;
+  const SetWork work = half_told(input, 2.2);
+  const std::vector<Excursion> told =
+      excursions_in(work.t, work.range_angle, 0.0, stretches_of(work.repetitions), params);
+  const std::vector<Excursion> all = with_alike(work, told, params);
+  ASSERT_EQ(all.size(), 3U);
+  EXPECT_NEAR(all.back().end.time_s, 40.0, 0.3);
 }
 
 TEST(LikeExcursions, AShortGapLosesNoRep) {
