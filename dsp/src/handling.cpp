@@ -45,6 +45,16 @@ struct Pace {
   double moving = 0.0, stretch = 0.0;  ///< 1, of the usual times
 };
 
+/// The longest weighs no more than the one after it: one grind is not what is usual.
+std::vector<double> but_for_the_longest(std::vector<double> lengths) {
+  if (lengths.size() < 2) return lengths;
+  std::vector<double> sorted = lengths;
+  std::sort(sorted.begin(), sorted.end());
+  const double most = sorted[sorted.size() - 2];
+  for (double& length : lengths) length = std::min(length, most);
+  return lengths;
+}
+
 /// What is usual of the wide reps, for most of the time that they take: what hands and feet do is
 /// often smaller, always shorter, and there may be more of it.
 struct Usual {
@@ -61,10 +71,11 @@ struct Usual {
       stretch.push_back(paced_length(*rep));
     }
     if (stretch.empty()) return;
-    range = weighted_median_of(ranges, stretch);
-    moving_s = weighted_median_of(moving, stretch);
-    length_s = weighted_median_of(lengths, stretch);
-    stretch_s = weighted_median_of(stretch, stretch);
+    const std::vector<double> weights = but_for_the_longest(stretch);
+    range = weighted_median_of(ranges, weights);
+    moving_s = weighted_median_of(moving, weights);
+    length_s = weighted_median_of(lengths, weights);
+    stretch_s = weighted_median_of(stretch, weights);
   }
 
   double range = 0.0;      // rad

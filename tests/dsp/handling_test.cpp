@@ -82,6 +82,11 @@ std::vector<double> left_of(const std::vector<Motion>& motions, TurnTells tells 
 const std::vector<Motion> kReps = row({30.0}, 3, 4.0);
 const std::vector<double> kRepsBegin{30.0, 34.0, 38.0};
 
+TEST(Handling, OneLongGrindIsNotWhatIsUsual) {
+  const std::vector<Motion> grind{{42.0, 4.5, 10.0}};
+  EXPECT_EQ(left_of(kReps + grind), (std::vector<double>{30.0, 34.0, 38.0, 42.0}));
+}
+
 TEST(Handling, StepsAreLeftOutWhereThereAreMoreOfThemThanReps) {
   const Motion step{24.0, 0.9, 0.9, 1.1};
   Motion after = step;
