@@ -41,6 +41,7 @@ struct Pace {
   bool hasty = false;                  ///< far wider or much faster
   bool small = false;                  ///< not as wide as the wide ones
   bool alike = false;                  ///< much like the set's, and as wide
+  bool quick = false;                  ///< in half of the usual time: by itself none, however alike
   bool steady = false;                 ///< much like the set's, and as slow
   double moving = 0.0, stretch = 0.0;  ///< 1, of the usual times
 };
@@ -120,6 +121,7 @@ Pace pace_of(const Excursion& e, const Repetition* rep, const Usual& usual, Turn
   pace.small = rep == nullptr ? e.range < kAsWide * usual.range : rep->size < usual.wide;
   pace.alike = rep != nullptr && !pace.small && rep->similarity >= kAlike &&
                !(flash && pace.stretch < kTakesItsTime);
+  pace.quick = pace.hasty && pace.stretch < kTakesItsTime;
   pace.steady =
       rep != nullptr && rep->similarity >= kAlike && pace.stretch >= kLong && pace.moving >= kLong;
   return pace;
@@ -151,7 +153,9 @@ std::ptrdiff_t handled_from(Iterator outer, Iterator end) {
   const Iterator last =
       std::find_if(half_step ? begin + 1 : begin, end, [](const Pace& p) { return !p.hasty; });
   const auto motions = last - begin;
-  const auto alike = std::count_if(begin, last, [](const Pace& pace) { return pace.alike; });
+  const bool alone = motions == 1 && begin->quick;  // a row of them may be a client who hurries
+  const auto alike =
+      alone ? 0 : std::count_if(begin, last, [](const Pace& pace) { return pace.alike; });
   const bool hurries = last != end && motions > 0 && !(last - 1)->swings_off &&
                        last->stretch < kJump * (last - 1)->stretch &&
                        last->moving < kJump * (last - 1)->moving;

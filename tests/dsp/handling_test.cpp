@@ -82,6 +82,13 @@ std::vector<double> left_of(const std::vector<Motion>& motions, TurnTells tells 
 const std::vector<Motion> kReps = row({30.0}, 3, 4.0);
 const std::vector<double> kRepsBegin{30.0, 34.0, 38.0};
 
+TEST(Handling, WhatIsAlikeButTakesHalfTheTimeIsWhatHandsDo) {
+  const std::vector<Motion> gets_up{{43.5, 1.3, 1.6, 1.0, 0.99}};
+  EXPECT_EQ(left_of(kReps + gets_up), kRepsBegin);
+  const std::vector<Motion> slower{{43.5, 1.3, 2.2, 1.0, 0.99}};
+  EXPECT_EQ(left_of(kReps + slower), (std::vector<double>{30.0, 34.0, 38.0, 43.5}));
+}
+
 TEST(Handling, OneLongGrindIsNotWhatIsUsual) {
   const std::vector<Motion> grind{{42.0, 4.5, 10.0}};
   EXPECT_EQ(left_of(kReps + grind), (std::vector<double>{30.0, 34.0, 38.0, 42.0}));
