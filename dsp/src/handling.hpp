@@ -12,9 +12,10 @@ enum class TurnTells {
 };
 
 /// Leaves out of the excursions what hands and feet do before and after the reps: a few motions at
-/// a cluster's end or by themselves, much faster than the reps or far wider, and not much like
-/// them; a motion or two beyond those; and, where the turn tells what is like the reps, what is
-/// narrower than they are and ends in another posture than it began.
+/// a cluster's end or by themselves, much faster than the reps or far wider, and not much like them
+/// (one alone, in half of their time, however like); a motion or two beyond those; and, where the
+/// turn tells what is like the reps, what is narrower than they are and ends in another posture
+/// than it began.
 void leave_out_handling(SetWork& work, TurnTells tells);
 
 /// Leaves out part reps that are far from every full one, and fast: steps. And drifts: what takes
