@@ -50,14 +50,7 @@ std::optional<bool> by_scatter(const MotionFeatures& features,
 /// By where the client waits between clusters.
 std::optional<bool> by_pauses(const MotionFeatures& features,
                               const std::vector<HalfChain>& chains) {
-  std::vector<Vector3d> start, turn;
-  for (const HalfChain& chain : chains) {
-    for (const HalfRep& half : chain) {
-      start.push_back(features.up(half.start()));
-      turn.push_back(features.up(half.turn()));
-    }
-  }
-  const Vector3d home = median_of(start), away = median_of(turn);
+  const Vector3d home = home_of(features, chains, true), away = home_of(features, chains, false);
   const double way = std::max(1e-9, (away - home).norm());
   Waiting waiting;
   for (std::size_t k = 1; k < chains.size(); ++k) {

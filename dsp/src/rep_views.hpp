@@ -22,9 +22,9 @@ struct RepView {
   double most = 0.0;        ///< rad: as much is none
   bool shows_full = false;  ///< whether it tells a full rep, too
 
-  [[nodiscard]] bool part_wide(double rad) const { return rad >= least && rad < most; }
-  [[nodiscard]] bool full_wide(double rad) const {
-    return shows_full && rad >= kAsWide * range && !too_wide(rad);
+  /// As wide as some rep that it shows.
+  [[nodiscard]] bool rep_wide(double rad) const {
+    return rad >= least && (shows_full ? !too_wide(rad) : rad < most);
   }
   /// Wider than a part rep, and narrower than full ones usually are.
   [[nodiscard]] bool narrow(double rad) const {

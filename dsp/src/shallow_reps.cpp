@@ -228,9 +228,7 @@ class ShallowFinder {
       const Index start = nearest_index(t, e.start.time_s), end = nearest_index(t, e.end.time_s);
       if (view.too_wide(seen.segment(start, end - start + 1).maxCoeff())) return true;
       const bool back = x[e.turn_index] - std::max(x[start], x[end]) >= kComesBack * e.range;
-      const bool as_wide =
-          view.part_wide(e.range) || view.full_wide(e.range) || view.narrow(e.range);
-      return !as_wide || share < kBriefest || share > longest || !back;
+      return !view.rep_wide(e.range) || share < kBriefest || share > longest || !back;
     });
     for (Excursion& e : found) e.turn_index += samples.first;
     return found;
@@ -256,8 +254,7 @@ class ShallowFinder {
     if (!view.shows_full && turn >= std::max(kSway, kHardly * turns_.range) && turn < turns_.most) {
       return true;
     }
-    return turns_.part_wide(turn) || turns_.full_wide(turn) || turns_.narrow(turn) ||
-           (work_.rises && turn >= turns_.least);
+    return turns_.rep_wide(turn) || (work_.rises && turn >= turns_.least);
   }
 
   /// Whether it is narrower than full reps usually are, but no part rep; its range is the view's.
