@@ -16,7 +16,7 @@ bool same(const RepTruth& truth, const dsp::Rep& seen) {
 }
 
 void add(const RepTruth& truth, const dsp::Rep& seen, RepMatch& match) {
-  if (!truth.part && !seen.part) match.full.push_back({&truth, &seen});
+  if (!truth.part && !seen.part) match.full.push_back({&truth, &seen, false});
   if (truth.doubtful) {
     ++match.doubtful;
     if (!seen.part) ++match.full_true;
@@ -45,6 +45,12 @@ RepMatch match_reps(const std::vector<RepTruth>& truth, const std::vector<dsp::R
     }
     used[k] = 1;
     add(rep, seen[k], match);
+  }
+  for (MatchedRep& rep : match.full) {
+    const RepTruth* next = rep.truth + 1;
+    const dsp::Rep* next_seen = rep.seen + 1;
+    rep.same_next = next != truth.data() + truth.size() && next_seen != seen.data() + seen.size() &&
+                    same(*next, *next_seen);
   }
   for (std::size_t k = 0; k < seen.size(); ++k) {
     if (!seen[k].part) ++match.full_seen;

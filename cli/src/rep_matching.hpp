@@ -11,6 +11,7 @@ namespace strapline::cli {
 struct MatchedRep {
   const recordings::synthetic::RepTruth* truth = nullptr;
   const dsp::Rep* seen = nullptr;
+  bool same_next = false;  ///< the rep after it is the same movement in both, too
 };
 
 /// What the analysis made of a set's reps.

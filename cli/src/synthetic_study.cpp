@@ -57,8 +57,11 @@ std::string without_side(const std::string& name) {
   return name;
 }
 
-void compare_tempo(const synthetic::RepTruth& truth, bool lowers_first, const dsp::Rep& rep,
-                   std::vector<Pair>& pairs) {
+/// The hold in the start posture is a phase only where the same rep follows: what is missed or
+/// invented there is counted as such, and would make it longer or shorter by a whole pause.
+void compare_tempo(const MatchedRep& matched, bool lowers_first, std::vector<Pair>& pairs) {
+  const synthetic::RepTruth& truth = *matched.truth;
+  const dsp::Rep& rep = *matched.seen;
   const auto add = [&](const char* lowering_first, const char* lifting_first, double duration) {
     const std::string name = lowers_first ? lowering_first : lifting_first;
     compare(name, name, duration, rep, pairs);
@@ -66,7 +69,8 @@ void compare_tempo(const synthetic::RepTruth& truth, bool lowers_first, const ds
   add("lowering_s", "lifting_s", truth.turn_in_s - truth.start_s);
   add("bottom_hold_s", "top_hold_s", truth.turn_out_s - truth.turn_in_s);
   add("lifting_s", "lowering_s", truth.end_s - truth.turn_out_s);
-  if (truth.start_hold_s) add("top_hold_s", "bottom_hold_s", *truth.start_hold_s);
+  if (truth.start_hold_s && matched.same_next)
+    add("top_hold_s", "bottom_hold_s", *truth.start_hold_s);
   const auto border = [&](double t, double seen) {
     pairs.push_back({"border_s", t, dsp::MeasuredValue{seen, 0.0, dsp::Unit::second}});
   };
@@ -76,14 +80,15 @@ void compare_tempo(const synthetic::RepTruth& truth, bool lowers_first, const ds
   border(truth.end_s, rep.end_s);
 }
 
-void compare_rep(const synthetic::RepTruth& truth, bool lowers_first, const dsp::Rep& rep,
-                 std::vector<Pair>& pairs) {
+void compare_rep(const MatchedRep& matched, bool lowers_first, std::vector<Pair>& pairs) {
+  const synthetic::RepTruth& truth = *matched.truth;
+  const dsp::Rep& rep = *matched.seen;
   for (const auto& [name, value] : truth.measures) {
     if (name.starts_with("knee_line_angle_at_turn")) continue;  // rarely defined there
     if (std::isfinite(value.value)) compare(without_side(name), name, value.value, rep, pairs);
   }
   if (std::isfinite(truth.range)) compare("range", "range", truth.range, rep, pairs);
-  compare_tempo(truth, lowers_first, rep, pairs);
+  compare_tempo(matched, lowers_first, pairs);
 }
 
 /// The strap that the analysis takes the velocity of.
@@ -230,7 +235,7 @@ SetOutcome run_set(const StudyOptions& options, std::uint64_t seed) {
   outcome.match = match_reps(made->reps, seen->reps);
   outcome.exact = outcome.match.full_seen == outcome.match.full_true;
   for (const MatchedRep& rep : outcome.match.full) {
-    compare_rep(*rep.truth, made->lowers_first, *rep.seen, outcome.pairs);
+    compare_rep(rep, made->lowers_first, outcome.pairs);
     compare_velocity(made->recording, rep, outcome.pairs);
   }
   return outcome;

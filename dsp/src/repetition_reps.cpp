@@ -9,6 +9,7 @@
 #include "handling.hpp"
 #include "like_excursions.hpp"
 #include "median.hpp"
+#include "rep_borders.hpp"
 #include "rep_pieces.hpp"
 #include "rep_views.hpp"
 #include "rest_velocity.hpp"
@@ -188,6 +189,7 @@ void segment_repetitions(SetWork& work) {
   if (own_angle) {
     leave_out_stray_parts(work);
     work.excursions = with_shallow(work, params);
+    find_borders_anew(work, params);
   }
   leave_out_other_movements(work);
 }

@@ -296,4 +296,23 @@ std::vector<Excursion> excursions_in(const VectorXd& t, const VectorXd& angle, d
   return reps;
 }
 
+std::vector<Excursion> excursions_at(const VectorXd& t, const VectorXd& angle, double start_level,
+                                     const std::vector<ExcursionPlace>& places,
+                                     const SegmentationParams& params) {
+  std::vector<Excursion> reps(places.size());
+  if (t.size() < 8) return reps;
+  const RangeSignal signal(t, angle, start_level, params);
+  const PhaseFinder finder(t, signal.x, signal.rate, params);
+  for (std::size_t k = 0; k < places.size(); ++k) {
+    const auto& [turn, reach] = places[k];
+    const Index peak =
+        peak_of(signal.x, {nearest_index(t, turn.from_s), nearest_index(t, turn.to_s)});
+    const Index first = nearest_index(t, reach.from_s), last = nearest_index(t, reach.to_s);
+    if (first >= peak || peak >= last) continue;
+    const Index low = dip_of(signal.x, {first, peak}), high = dip_of(signal.x, {peak, last});
+    if (low < peak && peak < high) reps[k] = finder.find(low, peak, high);
+  }
+  return reps;
+}
+
 }  // namespace strapline::dsp

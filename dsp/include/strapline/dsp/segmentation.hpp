@@ -59,6 +59,19 @@ struct Excursion {
                                                    const std::vector<Interval>& stretches,
                                                    const SegmentationParams& params);
 
+/// Where one excursion is sought: its furthest point in `turn`, its borders in `reach`, which holds
+/// `turn` and may hold other motion beyond the rep.
+struct ExcursionPlace {
+  Interval turn, reach;
+};
+
+/// One excursion for each of `places`, in their order; one of no range where the angle only rises
+/// or falls there.
+[[nodiscard]] std::vector<Excursion> excursions_at(const Eigen::VectorXd& t,
+                                                   const Eigen::VectorXd& angle, double start_level,
+                                                   const std::vector<ExcursionPlace>& places,
+                                                   const SegmentationParams& params);
+
 /// rad, upper quartile of the ranges: what is usual of the reps, whatever small ones are among
 /// them; 0 of none.
 [[nodiscard]] double wide_range(const std::vector<Excursion>& reps);
