@@ -17,7 +17,9 @@ using Eigen::VectorXd;
 
 constexpr double kFastest = 0.5;  // 1, of their length: steps and handling are faster
 constexpr double kApart = RepetitionParams{}.apart;
-constexpr double kAtOnce = 0.5;       // 1, of it: so soon after a rep follows one that was not told
+constexpr double kAtOnce = 0.5;       // 1, of it: so soon beside a rep what was not told is one
+constexpr double kRestsFor = 0.5;     // s: before and after what is one after a pause, too
+constexpr double kAtHome = 0.05;      // 1, of the usual range: no further from home meanwhile
 constexpr double kEdge = 0.1;         // s
 constexpr double kTurnedShare = 0.2;  // 1, of its range: from the usual turn about the vertical
 constexpr double kTurnedSlack = 0.1;  // rad
@@ -128,7 +130,8 @@ bool agree(const std::vector<Excursion>& told, const std::vector<Excursion>& all
 
 struct Candidate {
   Excursion e;
-  bool told = false;
+  bool sure =
+      false;  ///< it was told, or goes as far as they do from where the strap rests to there
 };
 
 bool is_told(const Excursion& e, const std::vector<Excursion>& told) {
@@ -157,17 +160,36 @@ void leave_out_turned_otherwise(std::vector<Excursion>& all, const GridMotion& s
   });
 }
 
+/// Whether the strap keeps the posture `home`, to `most`, before an excursion and after it.
+bool rests_at_home(const GridMotion& strap, const VectorXd& t, const Excursion& e,
+                   const VectorXd& home, double most) {
+  const auto keeps = [&](double from_s, double to_s) {
+    const Index last = nearest_index(t, to_s);
+    for (Index i = nearest_index(t, from_s); i <= last; ++i) {
+      const auto& q = strap.q_world_from_sensor[static_cast<std::size_t>(i)];
+      if (!((q.conjugate() * world_up() - home).norm() <= most)) return false;
+    }
+    return true;
+  };
+  return keeps(e.start.time_s - kRestsFor, e.start.time_s) &&
+         keeps(e.end.time_s, e.end.time_s + kRestsFor);
+}
+
 /// The told reps, with the borders of the excursion where there is one, and what else is `very`
 /// much alike, in time order.
-std::vector<Candidate> candidates(const std::vector<Excursion>& told,
+std::vector<Candidate> candidates(const SetWork& work, const std::vector<Excursion>& told,
                                   const std::vector<Excursion>& all,
                                   const std::vector<Excursion>& very, const Usual& usual) {
+  const GridMotion& strap = work.straps[work.repeating].motion;
+  const VectorXd home = home_of(strap, work.t, usual.wide);
   std::vector<Candidate> out;
   for (const Excursion& e : all) {
     if (is_told(e, told)) out.push_back({e, true});
   }
   for (const Excursion& e : very) {
-    if (!is_told(e, told) && !usual.between(e)) out.push_back({e, false});
+    if (is_told(e, told) || usual.between(e)) continue;
+    out.push_back({e, e.range >= usual.large &&
+                          rests_at_home(strap, work.t, e, home, kAtHome * usual.range)});
   }
   for (const Excursion& rep : told) {
     if (turns_in(rep, all) == 0 && !usual.huge(rep)) out.push_back({rep, true});
@@ -180,18 +202,18 @@ std::vector<Candidate> candidates(const std::vector<Excursion>& told,
 
 /// A told rep may be short and go another way than the axis of most turning tells.
 void leave_out_fidgeting(std::vector<Candidate>& all, double least_range) {
-  std::erase_if(all, [&](const Candidate& c) { return !c.told && c.e.range < least_range; });
+  std::erase_if(all, [&](const Candidate& c) { return !c.sure && c.e.range < least_range; });
 }
 
-/// What is told and of the set's size, and what is small or was not told and follows one of those
-/// at once: after a pause it is the posture taken before the set.
+/// What is sure and of the set's size, and what is small or was not told and lies beside one of
+/// those at once: after a pause it is the posture taken before the set.
 std::vector<Excursion> beside_large(const std::vector<Candidate>& all, const Usual& usual) {
   std::vector<char> kept(all.size(), 0);
   for (std::size_t k = 0; k < all.size(); ++k) {
-    kept[k] = all[k].told && all[k].e.range >= usual.large ? 1 : 0;
+    kept[k] = all[k].sure && all[k].e.range >= usual.large ? 1 : 0;
   }
   const auto near = [&](const Candidate& before, const Candidate& after) {
-    const double most = before.told && after.told ? kApart : kAtOnce;
+    const double most = before.sure && after.sure ? kApart : kAtOnce;
     return after.e.start.time_s - before.e.end.time_s <= most * usual.length;
   };
   for (std::size_t k = 1; k < all.size(); ++k) {
@@ -222,7 +244,7 @@ std::vector<Excursion> with_alike(const SetWork& work, const std::vector<Excursi
   leave_out_turned_otherwise(very, work.straps[work.repeating].motion, work.t, usual.wide);
   std::vector<Excursion> slow = told;  // whatever lies where a step was told was not
   std::erase_if(slow, [&](const Excursion& e) { return usual.hasty(e); });
-  std::vector<Candidate> reps_of_set = candidates(slow, all, very, usual);
+  std::vector<Candidate> reps_of_set = candidates(work, slow, all, very, usual);
   leave_out_fidgeting(reps_of_set, params.least_share * usual.range);
   std::vector<Excursion> reps = beside_large(reps_of_set, usual);
   mark_part_reps(reps, params);
