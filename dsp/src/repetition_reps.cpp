@@ -16,6 +16,7 @@
 #include "rising_reps.hpp"
 #include "shallow_reps.hpp"
 #include "strongest_turn.hpp"
+#include "turned_reps.hpp"
 
 namespace strapline::dsp {
 namespace {
@@ -188,6 +189,7 @@ void segment_repetitions(SetWork& work) {
   }
   if (own_angle) {
     leave_out_stray_parts(work);
+    work.excursions = by_clear_turns(work, params);
     work.excursions = with_shallow(work, params);
     find_borders_anew(work, params);
   }
