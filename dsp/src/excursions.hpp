@@ -25,6 +25,13 @@ inline constexpr double kTakesItsTime = 0.6;  ///< 1
   return median_of(std::move(lengths));
 }
 
+/// rad, of the middle one. At least one excursion.
+[[nodiscard]] inline double usual_range(const std::vector<Excursion>& excursions) {
+  std::vector<double> ranges;
+  for (const Excursion& e : excursions) ranges.push_back(e.range);
+  return median_of(std::move(ranges));
+}
+
 /// Those that are no part reps.
 [[nodiscard]] inline std::vector<Excursion> full_of(std::vector<Excursion> excursions) {
   std::erase_if(excursions, [](const Excursion& e) { return e.part; });

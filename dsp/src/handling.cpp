@@ -229,8 +229,13 @@ void leave_out_stray_parts(SetWork& work) {
   const auto follows = [&](std::size_t k) {
     return reps[k].start.time_s - reps[k - 1].end.time_s <= kRest * length_s;
   };
+  const double range = usual_range(full);
+  const double narrow = range < kTurnsClearly ? 0.0 : kAsWide * range;
+  const auto doubtful = [&](const Excursion& e) {
+    return e.part || (e.range < narrow && length_of(e) < kSlowYet * length_s);
+  };
   std::vector<char> beside;
-  for (const Excursion& e : reps) beside.push_back(e.part ? 0 : 1);
+  for (const Excursion& e : reps) beside.push_back(doubtful(e) ? 0 : 1);
   for (std::size_t k = 1; k < reps.size(); ++k) {
     if (beside[k - 1] != 0 && follows(k)) beside[k] = 1;
   }
@@ -243,7 +248,7 @@ void leave_out_stray_parts(SetWork& work) {
     const double length = length_of(reps[k]) / length_s;
     const bool near = beside[k] != 0 || length >= kSlowYet;
     const bool drifts = length > kDrifts || widest_turn(work, reps[k]) < least_turn;
-    if (!reps[k].part || (near && !drifts)) kept.push_back(reps[k]);
+    if (!doubtful(reps[k]) || (near && !(reps[k].part && drifts))) kept.push_back(reps[k]);
   }
   reps = std::move(kept);
 }

@@ -6,6 +6,7 @@
 
 #include "strapline/dsp/segmentation.hpp"
 
+#include "alike_turns.hpp"
 #include "handling.hpp"
 #include "like_excursions.hpp"
 #include "median.hpp"
@@ -188,8 +189,9 @@ void segment_repetitions(SetWork& work) {
     told_by_both(work, params);
   }
   if (own_angle) {
+    find_borders_anew(work, params);
     leave_out_stray_parts(work);
-    work.excursions = by_clear_turns(work, params);
+    work.excursions = work.rises ? by_clear_turns(work, params) : with_alike_turns(work, params);
     work.excursions = with_shallow(work, params);
     find_borders_anew(work, params);
   }

@@ -224,23 +224,24 @@ TEST(Handling, WhereTheTurnDoesNotTellTheLengthMust) {
 struct Part {
   double from_s, to_s;
   double range = 0.3;  // rad
+  bool part = true;
 };
 
 /// Where those begin that are left of a full rep of 4 s at 20 s, which turns the strap by `range`,
-/// rad, and of part reps.
+/// rad, and of others.
 std::vector<double> beside_full(const std::vector<Part>& parts, double range = 1.0) {
   const SetInput input;
   SetWork work = work_on(input, Eigen::VectorXd::LinSpaced(5001, 0.0, 50.0));
-  const auto add = [&](const Part& of, bool part) {
+  const auto add = [&](const Part& of) {
     Excursion e;
     e.start.time_s = of.from_s;
     e.end.time_s = of.to_s;
     e.range = of.range;
-    e.part = part;
+    e.part = of.part;
     work.excursions.push_back(e);
   };
-  add({20.0, 24.0, range}, false);
-  for (const Part& part : parts) add(part, true);
+  add({20.0, 24.0, range, false});
+  for (const Part& part : parts) add(part);
   work.straps.push_back(strap_turning(work.t, [&](double t) {
     double angle = 0.0;
     for (const Excursion& e : work.excursions) {
@@ -278,6 +279,14 @@ TEST(StrayParts, OneTurnsTheStrapWhereFullOnesClearlyDo) {
   EXPECT_EQ(beside_full({{25.0, 29.0, 0.05}}), kNone);
   EXPECT_EQ(beside_full({{25.0, 29.0, 0.15}}).size(), 2U);
   EXPECT_EQ(beside_full({{25.0, 29.0, 0.01}}, 0.15).size(), 2U);
+}
+
+TEST(StrayParts, ANarrowQuickOneFarFromEveryFullRepIsAStepToo) {
+  EXPECT_EQ(beside_full({{29.0, 31.0, 0.6, false}}), kNone);
+  EXPECT_EQ(beside_full({{29.0, 31.0, 0.8, false}}).size(), 2U);         // as wide
+  EXPECT_EQ(beside_full({{29.0, 32.5, 0.6, false}}).size(), 2U);         // as slow
+  EXPECT_EQ(beside_full({{26.0, 28.0, 0.6, false}}).size(), 2U);         // beside it
+  EXPECT_EQ(beside_full({{29.0, 31.0, 0.09, false}}, 0.15).size(), 2U);  // a turn that tells little
 }
 
 }  // namespace
