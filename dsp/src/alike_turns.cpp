@@ -83,14 +83,11 @@ std::vector<Excursion> with_alike_turns(const SetWork& work, const SegmentationP
   const AlikeTurns alike(work);
   if (!alike.tell()) return reps;
   for (Excursion& e : rest_to_rest(work, RepEnd::start, params)) {
-    const bool taken = std::any_of(reps.begin(), reps.end(),
-                                   [&](const Excursion& rep) { return overlap(e, rep); });
-    if (taken || !alike.is_rep(e)) continue;
+    if (overlaps_any(e, reps) || !alike.is_rep(e)) continue;
     e.part = false;
     reps.push_back(e);
   }
-  std::sort(reps.begin(), reps.end(),
-            [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
+  sort_by_start(reps);
   return reps;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <utility>
 #include <vector>
 
@@ -38,9 +39,20 @@ inline constexpr double kTakesItsTime = 0.6;  ///< 1
   return excursions;
 }
 
+/// In time order.
+inline void sort_by_start(std::vector<Excursion>& excursions) {
+  std::sort(excursions.begin(), excursions.end(),
+            [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
+}
+
 /// Whether they have time in common.
 [[nodiscard]] inline bool overlap(const Excursion& a, const Excursion& b) {
   return a.start.time_s < b.end.time_s && b.start.time_s < a.end.time_s;
+}
+
+[[nodiscard]] inline bool overlaps_any(const Excursion& e, const std::vector<Excursion>& others) {
+  return std::any_of(others.begin(), others.end(),
+                     [&](const Excursion& other) { return overlap(e, other); });
 }
 
 }  // namespace strapline::dsp

@@ -17,7 +17,7 @@
 #include "rising_reps.hpp"
 #include "shallow_reps.hpp"
 #include "strongest_turn.hpp"
-#include "turned_reps.hpp"
+#include "clear_turns.hpp"
 
 namespace strapline::dsp {
 namespace {

@@ -64,8 +64,7 @@ std::vector<Excursion> rest_to_rest(const SetWork& work, RepEnd home,
       all.insert(all.end(), found.begin(), found.end());
     }
   }
-  std::sort(all.begin(), all.end(),
-            [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
+  sort_by_start(all);
   return all;
 }
 

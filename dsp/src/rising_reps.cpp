@@ -101,10 +101,8 @@ std::vector<Excursion> untold(std::vector<Excursion> all, const std::vector<Excu
                               const Usual& usual, double part_share) {
   std::erase_if(all, [&](const Excursion& e) {
     const double share = length_of(e) / usual.length_s;
-    const bool taken = std::any_of(told.begin(), told.end(),
-                                   [&](const Excursion& rep) { return overlap(e, rep); });
-    return taken || share < kBriefest || share > (usual.as_wide(e) ? kGrinding : kLongest) ||
-           e.range < part_share * usual.height;
+    return overlaps_any(e, told) || share < kBriefest ||
+           share > (usual.as_wide(e) ? kGrinding : kLongest) || e.range < part_share * usual.height;
   });
   return all;
 }
@@ -124,8 +122,7 @@ std::vector<Excursion> beside(std::vector<Excursion> told, std::vector<Excursion
     told.push_back(*next);
     others.erase(next);
   }
-  std::sort(told.begin(), told.end(),
-            [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
+  sort_by_start(told);
   return told;
 }
 

@@ -62,8 +62,7 @@ Pace pace_of(const std::vector<Excursion>& reps, double length_s) {
 
 void add(std::vector<Excursion>& reps, const std::vector<Excursion>& others) {
   reps.insert(reps.end(), others.begin(), others.end());
-  std::sort(reps.begin(), reps.end(),
-            [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
+  sort_by_start(reps);
 }
 
 class ShallowFinder {

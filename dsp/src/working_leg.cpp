@@ -38,8 +38,7 @@ void keep_the_larger(std::vector<Excursion>& all) {
     });
     if (free) kept.push_back(e);
   }
-  std::sort(kept.begin(), kept.end(),
-            [](const auto& a, const auto& b) { return a.start.time_s < b.start.time_s; });
+  sort_by_start(kept);
   all = std::move(kept);
 }
 

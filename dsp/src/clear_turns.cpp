@@ -1,4 +1,4 @@
-#include "turned_reps.hpp"
+#include "clear_turns.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -84,11 +84,6 @@ class ClearTurns {
   VectorXd up_;  // n, m/s²
 };
 
-bool overlaps_any(const Excursion& e, const std::vector<Excursion>& others) {
-  return std::any_of(others.begin(), others.end(),
-                     [&](const Excursion& other) { return overlap(e, other); });
-}
-
 }  // namespace
 
 std::vector<Excursion> by_clear_turns(const SetWork& work, const SegmentationParams& params) {
@@ -102,8 +97,7 @@ std::vector<Excursion> by_clear_turns(const SetWork& work, const SegmentationPar
   const std::vector<Excursion> shown = reps;
   std::copy_if(told.begin(), told.end(), std::back_inserter(reps),
                [&](const Excursion& rep) { return !overlaps_any(rep, shown); });
-  std::sort(reps.begin(), reps.end(),
-            [](const Excursion& a, const Excursion& b) { return a.start.time_s < b.start.time_s; });
+  sort_by_start(reps);
   return reps;
 }
 

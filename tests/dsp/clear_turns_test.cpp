@@ -1,4 +1,4 @@
-#include "../../dsp/src/turned_reps.hpp"
+#include "../../dsp/src/clear_turns.hpp"
 
 #include <cmath>
 #include <vector>
@@ -28,8 +28,8 @@ struct Lunge {
 const std::vector<Lunge> kThree{
     {5.0, 4.0, 0.1, 0.4}, {10.0, 4.0, 0.08, 0.4}, {15.0, 4.0, 0.1, 0.4}};
 
-struct TurnedReps : ::testing::Test {
-  TurnedReps() : work(work_on(input, VectorXd::LinSpaced(kSamples, 0.0, 60.0))) {}
+struct ClearTurns : ::testing::Test {
+  ClearTurns() : work(work_on(input, VectorXd::LinSpaced(kSamples, 0.0, 60.0))) {}
 
   void record(const std::vector<Lunge>& lunges) {
     StrapSeries series;
@@ -97,31 +97,31 @@ std::vector<Lunge> three_and(const Lunge& other) {
   return all;
 }
 
-TEST_F(TurnedReps, ASlowOneAfterAPauseIsOne) {
+TEST_F(ClearTurns, ASlowOneAfterAPauseIsOne) {
   record(three_and({40.0, 9.0, 0.07, 0.4}));
   tell_three();
   expect({7.0, 12.0, 17.0, 44.5});
 }
 
-TEST_F(TurnedReps, OneToTheOtherSideIsOne) {
+TEST_F(ClearTurns, OneToTheOtherSideIsOne) {
   record(three_and({20.0, 4.0, -0.1, 0.4}));
   tell_three();
   expect({7.0, 12.0, 17.0, 22.0});
 }
 
-TEST_F(TurnedReps, APartRepIsToldByItsHeight) {
+TEST_F(ClearTurns, APartRepIsToldByItsHeight) {
   record(three_and({20.0, 4.0, 0.06, 0.08}));
   tell_three();
   expect({7.0, 12.0, 17.0, -22.0});
 }
 
-TEST_F(TurnedReps, WhatTurnsAndDoesNotRiseIsNone) {
+TEST_F(ClearTurns, WhatTurnsAndDoesNotRiseIsNone) {
   record(three_and({40.0, 4.0, 0.1, 0.02}));
   tell_three();
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, WhatHandsDoIsNotTheirUsualPace) {
+TEST_F(ClearTurns, WhatHandsDoIsNotTheirUsualPace) {
   std::vector<Lunge> lunges = three_and({40.0, 9.0, 0.1, 0.4});
   for (double at = 20.0; at < 38.0; at += 3.0) lunges.push_back({at, 2.2, 0.1, 0.02});
   record(lunges);
@@ -129,67 +129,67 @@ TEST_F(TurnedReps, WhatHandsDoIsNotTheirUsualPace) {
   expect({7.0, 12.0, 17.0, 44.5});
 }
 
-TEST_F(TurnedReps, WhatRisesTheOtherWayIsNone) {
+TEST_F(ClearTurns, WhatRisesTheOtherWayIsNone) {
   record(three_and({40.0, 4.0, 0.1, -0.4}));
   tell_three();
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, WhatIsFarQuickerIsNone) {
+TEST_F(ClearTurns, WhatIsFarQuickerIsNone) {
   record(three_and({40.0, 1.5, 0.1, 0.4}));
   tell_three();
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, WhatIsFarSlowerIsNone) {
+TEST_F(ClearTurns, WhatIsFarSlowerIsNone) {
   record(three_and({40.0, 14.0, 0.1, 0.4}));
   tell_three();
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, WhatDithersIsNone) {
+TEST_F(ClearTurns, WhatDithersIsNone) {
   record(three_and({40.0, 4.0, 0.1, 0.4}));
   for (Index i = 4000; i < 4400; ++i) work.range_angle[i] += 0.02 * std::sin(8.0 * work.t[i]);
   tell_three();
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, WhatDoesNotComeFromRestIsNone) {
+TEST_F(ClearTurns, WhatDoesNotComeFromRestIsNone) {
   record(three_and({40.0, 4.0, 0.1, 0.4}));
   for (Index i = 3900; i < 4000; ++i) work.range_angle[i] += 0.02 * std::sin(20.0 * work.t[i]);
   tell_three();
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, TwoThatWereToldAsOneAreTwo) {
+TEST_F(ClearTurns, TwoThatWereToldAsOneAreTwo) {
   record(three_and({20.0, 4.0, 0.1, 0.4}));
   tell(5.0, 7.0, 14.0);
   tell(15.0, 17.0, 24.0);
   expect({7.0, 12.0, 17.0, 22.0});
 }
 
-TEST_F(TurnedReps, CutAtTheirTurnsTheyAreFoundAllTheSame) {
+TEST_F(ClearTurns, CutAtTheirTurnsTheyAreFoundAllTheSame) {
   record(kThree);
   tell(7.0, 9.5, 12.0);
   tell(12.0, 14.5, 17.0);
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, WhereTheTurnDoesNotShowAllThatWasToldItTellsNothing) {
+TEST_F(ClearTurns, WhereTheTurnDoesNotShowAllThatWasToldItTellsNothing) {
   record(three_and({40.0, 4.0, 0.1, 0.4}));
   tell_three();
   tell(25.0, 27.0, 29.0);
   expect({7.0, 12.0, 17.0, 27.0});
 }
 
-TEST_F(TurnedReps, APartRepThatTheTurnDoesNotShowStays) {
+TEST_F(ClearTurns, APartRepThatTheTurnDoesNotShowStays) {
   record(kThree);
   tell_three();
   tell(20.0, 22.0, 24.0, true);
   expect({7.0, 12.0, 17.0, -22.0});
 }
 
-TEST_F(TurnedReps, ATurnAsSmallAsSwayTellsNothing) {
+TEST_F(ClearTurns, ATurnAsSmallAsSwayTellsNothing) {
   std::vector<Lunge> lunges = three_and({40.0, 4.0, 0.1, 0.4});
   for (Lunge& l : lunges) l.turn = 0.02;
   record(lunges);
@@ -197,7 +197,7 @@ TEST_F(TurnedReps, ATurnAsSmallAsSwayTellsNothing) {
   expect({7.0, 12.0, 17.0});
 }
 
-TEST_F(TurnedReps, WhatDoesNotRiseIsLeftAsItIs) {
+TEST_F(ClearTurns, WhatDoesNotRiseIsLeftAsItIs) {
   record(three_and({40.0, 4.0, 0.1, 0.4}));
   work.rises = false;
   tell_three();
