@@ -130,8 +130,7 @@ bool agree(const std::vector<Excursion>& told, const std::vector<Excursion>& all
 
 struct Candidate {
   Excursion e;
-  bool sure =
-      false;  ///< it was told, or goes as far as they do from where the strap rests to there
+  bool sure = false;  ///< it was told, or goes as far from rest at home to rest at home
 };
 
 bool is_told(const Excursion& e, const std::vector<Excursion>& told) {
