@@ -19,8 +19,8 @@ enum class TurnTells {
 void leave_out_handling(SetWork& work, TurnTells tells);
 
 /// Leaves out part reps that are far from every full one, and fast: steps; narrow ones that are no
-/// part reps, too, where the strap clearly turns. And drifts: part reps that take twice as long as a
-/// full one, or hardly turn the strap where those clearly do.
+/// part reps, too, where the strap clearly turns. And drifts: part reps that take twice as long as
+/// a full one, or hardly turn the strap where those clearly do.
 void leave_out_stray_parts(SetWork& work);
 
 }  // namespace strapline::dsp
