@@ -57,7 +57,9 @@ struct StudyResult {
   int sided = 0, wrong_side = 0;               ///< matched reps of one leg; given to the wrong one
   std::vector<std::uint64_t> wrong_counts;     ///< seeds
   std::vector<std::string> failures;           ///< sets that could not be analysed, with the line
-  std::map<std::string, MeasureError> errors;  ///< by base name; both sides pooled; borders too
+  /// By base name; both sides pooled; borders too. The hold in the start posture is compared only
+  /// where the same rep follows: what is missed or invented there is counted as such.
+  std::map<std::string, MeasureError> errors;
   LiveAgreement live;                          ///< no set unless asked for
 };
 
