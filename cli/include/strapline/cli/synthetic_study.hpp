@@ -47,20 +47,20 @@ struct MeasureError {
 
 struct StudyResult {
   int sets = 0;
-  int sets_with_exact_count = 0;               ///< of full reps
-  int reps = 0;                                ///< true full reps
-  int part_reps = 0;                           ///< true ones
-  int part_found = 0;                          ///< of them, seen as part reps
-  int doubtful = 0;                            ///< neither: their strap turns by about half
-  int part_false = 0;                          ///< seen as part reps where no part rep is
-  int missed = 0, invented = 0;                ///< reps, full or part
-  int sided = 0, wrong_side = 0;               ///< matched reps of one leg; given to the wrong one
-  std::vector<std::uint64_t> wrong_counts;     ///< seeds
-  std::vector<std::string> failures;           ///< sets that could not be analysed, with the line
+  int sets_with_exact_count = 0;            ///< of full reps
+  int reps = 0;                             ///< true full reps
+  int part_reps = 0;                        ///< true ones
+  int part_found = 0;                       ///< of them, seen as part reps
+  int doubtful = 0;                         ///< neither: their strap turns by about half
+  int part_false = 0;                       ///< seen as part reps where no part rep is
+  int missed = 0, invented = 0;             ///< reps, full or part
+  int sided = 0, wrong_side = 0;            ///< matched reps of one leg; given to the wrong one
+  std::vector<std::uint64_t> wrong_counts;  ///< seeds
+  std::vector<std::string> failures;        ///< sets that could not be analysed, with the line
   /// By base name; both sides pooled; borders too. The hold in the start posture is compared only
   /// where the same rep follows: what is missed or invented there is counted as such.
   std::map<std::string, MeasureError> errors;
-  LiveAgreement live;                          ///< no set unless asked for
+  LiveAgreement live;  ///< no set unless asked for
 };
 
 /// A recording without any rep and what was counted in it.
